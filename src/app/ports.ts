@@ -1,0 +1,122 @@
+/**
+ * What the use cases need from outside. Only what a test must be able to replace is a port;
+ * the store is used as it is.
+ */
+
+/** The time, as an instant. */
+export interface Clock {
+  readonly now: () => Date
+}
+
+/** A new unguessable identifier (UUID version 7: sorts by time of making). */
+export type NewId = () => string
+
+/** Structured log; `facts` never hold a name, a phone number or the words of a text. */
+export interface Log {
+  readonly info: (message: string, facts?: LogFacts) => void
+  readonly warn: (message: string, facts?: LogFacts) => void
+  readonly error: (message: string, facts?: LogFacts) => void
+}
+export type LogFacts = Readonly<Record<string, unknown>>
+
+/** A text on its way to a phone. */
+export interface OutgoingText {
+  /** Our message id; a gateway that can, uses it so that a repeat is not sent twice. */
+  readonly id: string
+  /** E.164 with "+". */
+  readonly to: string
+  readonly body: string
+  /** After this instant the text is of no use and must not arrive. */
+  readonly validUntil: Date | null
+  /** A reply or a warning goes ahead of reminders. */
+  readonly urgent: boolean
+}
+
+/** What became of a submitted text, as far as the gateway said. */
+export type SubmitAnswer =
+  /** Taken over; one provider id for each part sent, used to match receipts. */
+  | { readonly kind: 'accepted'; readonly providerIds: readonly string[] }
+  /** Refused for good: this number, or this text, will never go. */
+  | { readonly kind: 'rejected'; readonly fault: 'number' | 'message' | 'account'; readonly reason: string }
+  /** Not taken over; nothing was sent; try again after a while. */
+  | { readonly kind: 'try-later'; readonly reason: string; readonly retryAfterMs: number | null }
+  /** It may or may not have been taken over (no answer came). */
+  | { readonly kind: 'unclear'; readonly reason: string }
+
+/** A text that came in, before anyone has read it. */
+export interface IncomingText {
+  readonly gateway: string
+  /** The provider's id or a digest of what arrived: the same text delivered again has the same key. */
+  readonly key: string
+  /** E.164 with "+", or the sender's name or short code as it came. */
+  readonly from: string
+  /** The number it was sent to, as it came. */
+  readonly to: string
+  readonly body: string
+}
+
+/** What the network says became of a text. */
+export interface Receipt {
+  readonly gateway: string
+  readonly providerId: string
+  readonly state: 'delivered' | 'undelivered' | 'under-way' | 'unknown'
+  readonly reason: string | null
+  /** When the network says it happened; `null` where it does not say. */
+  readonly at: Date | null
+}
+
+/** One step of a USSD dialogue. */
+export interface ScreenRequest {
+  readonly gateway: string
+  /** The network's dialogue id. */
+  readonly dialogue: string
+  readonly from: string
+  /** What was typed since the last screen; the dialled code for the first one. */
+  readonly typed: string
+  readonly isFirst: boolean
+}
+
+export interface ScreenAnswer {
+  readonly text: string
+  /** True when the dialogue ends with this screen. */
+  readonly ends: boolean
+}
+
+/** What a gateway calls when something arrives; each resolves once the arrival is safely stored. */
+export interface GatewayHandlers {
+  readonly onText: (text: IncomingText) => Promise<void>
+  readonly onReceipt: (receipt: Receipt) => Promise<void>
+  readonly onScreen: (request: ScreenRequest) => Promise<ScreenAnswer>
+}
+
+/** A way to phones. The same contract suite runs on every adapter. */
+export interface Gateway {
+  readonly name: string
+  /** True when repeating `submit` with the same id never sends twice. */
+  readonly isIdempotent: boolean
+  /** Starts receiving; call before `submit`. */
+  readonly open: (handlers: GatewayHandlers) => Promise<void>
+  /** Sends one text, in as many parts as it needs; never throws. */
+  readonly submit: (text: OutgoingText) => Promise<SubmitAnswer>
+  /** Stops receiving, waits for answers under way, frees everything. */
+  readonly close: () => Promise<void>
+}
+
+/** A provider's HTTP request to us, as raw as it came; query keys are in `query`. */
+export interface CallbackRequest {
+  readonly method: string
+  readonly headers: Readonly<Record<string, string | undefined>>
+  readonly query: Readonly<Record<string, string>>
+  readonly body: Buffer
+}
+
+export interface CallbackAnswer {
+  readonly status: number
+  readonly contentType: string
+  readonly body: string
+}
+
+/** The side of an HTTP-borne gateway that answers the provider's requests. */
+export interface CallbackReceiver {
+  readonly receive: (purpose: string, request: CallbackRequest) => Promise<CallbackAnswer>
+}

@@ -1,0 +1,61 @@
+/**
+ * Every "no" the service can give, with its HTTP status and a title. Codes are part of the contract:
+ * once released they are never renamed. docs/errors.md lists them; a test compares both ways.
+ */
+export const REFUSALS = {
+  'child-not-found': { status: 404, title: 'No child has this identifier' },
+  'card-check-digit': { status: 422, title: 'The card number does not fit its check digit' },
+  'card-length': { status: 422, title: 'A card number has eight digits' },
+  'village-not-found': { status: 404, title: 'No village has this identifier or name' },
+  'post-not-found': { status: 404, title: 'No health post has this identifier or name' },
+  'district-not-found': { status: 404, title: 'No district has this identifier or name' },
+  'dose-not-found': { status: 404, title: 'No dose has this identifier' },
+  'schedule-not-found': { status: 404, title: 'No schedule has this identifier' },
+  'message-not-found': { status: 404, title: 'No message has this identifier' },
+  'route-not-found': { status: 404, title: 'There is nothing at this address' },
+  'dose-before-birth': { status: 422, title: 'A dose cannot be given before the birth' },
+  'dose-in-future': { status: 422, title: 'A dose cannot be given in the future' },
+  'dose-already-recorded': { status: 409, title: 'This vaccine is already recorded for this day' },
+  'dose-already-voided': { status: 409, title: 'This dose was already withdrawn' },
+  'birth-in-future': { status: 422, title: 'A birth date cannot be in the future' },
+  'birth-too-long-ago': { status: 422, title: 'This birth date is outside the register' },
+  'phone-impossible': { status: 422, title: 'This cannot be a phone number of the district' },
+  'vaccine-unknown': { status: 422, title: 'No vaccine of this name is known' },
+  'child-may-exist': { status: 409, title: 'A child like this is already on the register' },
+  'child-closed': { status: 409, title: 'This child is no longer followed' },
+  'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
+  'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },
+  'no-denominator': { status: 409, title: 'No target population is set' },
+  'input-invalid': { status: 400, title: 'The request does not have the right shape' },
+  'body-malformed': { status: 400, title: 'The body cannot be read' },
+  'body-too-large': { status: 413, title: 'The body is too large' },
+  'media-type-unsupported': { status: 415, title: 'This content type is not accepted here' },
+  'not-signed-in': { status: 401, title: 'A valid token is needed' },
+  'not-allowed': { status: 403, title: 'This token may not do that' },
+  'signature-invalid': { status: 401, title: 'The signature does not fit the body' },
+  'idempotency-key-reused': { status: 409, title: 'This key was used for a different request' },
+  'nothing-to-undo': { status: 409, title: 'There is nothing to take back' },
+} as const satisfies Record<string, { readonly status: number; readonly title: string }>
+
+export type RefusalCode = keyof typeof REFUSALS
+
+/**
+ * An expected "no" on its way to the edge, which turns it into a problem document or a polite text.
+ * `detail` is a sentence the reader can act on.
+ */
+export class Refusal extends Error {
+  override readonly name = 'Refusal'
+  readonly code: RefusalCode
+  readonly detail: string
+
+  constructor(code: RefusalCode, detail: string, options?: { cause?: unknown }) {
+    super(`${code}: ${detail}`, options)
+    this.code = code
+    this.detail = detail
+  }
+}
+
+/** Closes an exhaustive `switch`; reaching it is a bug. */
+export function unreachable(value: never): never {
+  throw new Error(`unreachable: ${JSON.stringify(value)}`)
+}

@@ -1,0 +1,69 @@
+import type { Day } from '../days/day.ts'
+
+/** A dose as recorded: what was given and on which day. The engine numbers it, never the recorder. */
+export interface GivenDose {
+  readonly vaccine: string
+  readonly on: Day
+}
+
+/** What the schedule needs to know of a child. */
+export interface ChildFacts {
+  readonly birthOn: Day
+  readonly sex?: 'female' | 'male'
+  readonly birthWeightGrams?: number
+  readonly given: readonly GivenDose[]
+}
+
+/** Why a dose does not count (design.md §4.2); `null` when it does. */
+export type UncountedReason =
+  | 'too-young'
+  | 'too-soon'
+  | 'live-conflict'
+  | 'too-old'
+  | 'repeat-same-day'
+  | 'before-birth'
+  | 'future'
+  | 'surplus'
+  | 'not-counted'
+
+/** What one given dose means for one series. */
+export interface Verdict {
+  readonly series: string
+  /** The number the dose has by history, or would have had; `null` when it stands outside the numbering. */
+  readonly dose: number | null
+  readonly valid: boolean
+  readonly reason: UncountedReason | null
+  /** The rule and the arithmetic in one line. */
+  readonly because: string
+}
+
+export interface JudgedDose extends GivenDose {
+  readonly counts: readonly Verdict[]
+}
+
+export type NextDoseStatus = 'not-yet' | 'due' | 'overdue' | 'closed'
+
+/** The next dose of an unfinished series. Dates stay true even when they lie in the past. */
+export interface NextDose {
+  readonly series: string
+  readonly dose: number
+  /** The vaccine to ask for. */
+  readonly vaccine: string
+  readonly earliest: Day
+  readonly due: Day
+  readonly overdue: Day | null
+  /** Last day on which it may still be given. */
+  readonly latest: Day | null
+  readonly status: NextDoseStatus
+  /** The rule and the arithmetic behind each date, one line each. */
+  readonly because: { readonly earliest: string; readonly due: string; readonly latest: string | null }
+}
+
+export interface Forecast {
+  /** Every dose handed in, in the order it was handed in. */
+  readonly given: readonly JudgedDose[]
+  /** Exactly one row per unfinished series, in schedule order. */
+  readonly next: readonly NextDose[]
+  /** Series that are finished, in schedule order. */
+  readonly complete: readonly string[]
+}

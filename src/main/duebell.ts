@@ -1,0 +1,8 @@
+import { Command } from 'commander'
+
+/** The `duebell` command line: one file a command in src/main/commands. */
+const program = new Command('duebell')
+  .description('Keeps children from missing vaccines, over the phones people already have.')
+  .showHelpAfterError('(add --help for what can be said)')
+
+await program.parseAsync()
