@@ -53,6 +53,10 @@ export interface IncomingText {
   /** The number it was sent to, as it came. */
   readonly to: string
   readonly body: string
+  /** How many parts of a long text never came; absent when the text is whole. Nothing may be recorded from a torn one. */
+  readonly missingParts?: number
+  /** True when it was no text at all: `body` is then its octets in hexadecimal. */
+  readonly isBinary?: true
 }
 
 /** What the network says became of a text. */
@@ -98,15 +102,19 @@ export interface Gateway {
   readonly open: (handlers: GatewayHandlers) => Promise<void>
   /** Sends one text, in as many parts as it needs; never throws. */
   readonly submit: (text: OutgoingText) => Promise<SubmitAnswer>
+  /** False while the way to the network is down; absent where there is no lasting link. */
+  readonly isUp?: () => boolean
   /** Stops receiving, waits for answers under way, frees everything. */
   readonly close: () => Promise<void>
 }
 
-/** A provider's HTTP request to us, as raw as it came; query keys are in `query`. */
+/** A provider's HTTP request to us, as raw as it came: its bytes may be in any encoding. */
 export interface CallbackRequest {
   readonly method: string
+  /** Names in lower case. */
   readonly headers: Readonly<Record<string, string | undefined>>
-  readonly query: Readonly<Record<string, string>>
+  /** What stands after "?" in the address, undecoded; "" when there is none. */
+  readonly query: string
   readonly body: Buffer
 }
 
@@ -116,7 +124,10 @@ export interface CallbackAnswer {
   readonly body: string
 }
 
-/** The side of an HTTP-borne gateway that answers the provider's requests. */
+/**
+ * The side of an HTTP-borne gateway that answers the provider's requests; `purpose` is `text`, `receipt` or `screen`.
+ * @throws {Refusal} route-not-found, signature-invalid, body-malformed, input-invalid
+ */
 export interface CallbackReceiver {
   readonly receive: (purpose: string, request: CallbackRequest) => Promise<CallbackAnswer>
 }
