@@ -1,0 +1,134 @@
+import type { Day } from './days/day.ts'
+
+/** The records of the register, as every layer sees them. Identifiers are UUIDs. */
+
+export interface District {
+  readonly id: string
+  readonly name: string
+  /** IANA name, e.g. `Africa/Nairobi`. */
+  readonly timeZone: string
+  /** ISO 3166-1 alpha-2; names the numbering plan. */
+  readonly region: string
+  /** BCP 47 codes, the first is the default. */
+  readonly languages: readonly string[]
+  /** A calendar of Unicode CLDR, in which days are shown and may be typed. */
+  readonly calendar: string
+  /** True where 3/4 means the third of April. */
+  readonly isDayFirst: boolean
+  readonly scheduleCode: string
+  readonly bundlingDays: number
+  readonly reminderPolicy: string
+}
+
+/** When a place vaccinates: RFC 5545 recurrence rules, days added, days taken out. */
+export interface SessionTimetable {
+  readonly rules: readonly string[]
+  readonly extraDays: readonly Day[]
+  readonly exceptDays: readonly Day[]
+}
+
+export interface HealthPost {
+  readonly id: string
+  readonly districtId: string
+  readonly name: string
+  readonly sessions: SessionTimetable
+}
+
+export interface Village {
+  readonly id: string
+  readonly districtId: string
+  readonly postId: string
+  readonly postName: string
+  readonly name: string
+  readonly population: number | null
+  readonly birthsPer1000: number | null
+  readonly infantDeathsPer1000Births: number | null
+  readonly latitude: number | null
+  readonly longitude: number | null
+  /** The village's own timetable, or its post's where it has none. */
+  readonly sessions: SessionTimetable
+}
+
+export type Role = 'vaccinator' | 'manager' | 'officer' | 'operator'
+
+/** Someone who works for the programme and whose phone is known. */
+export interface Person {
+  readonly id: string
+  readonly districtId: string
+  readonly postId: string | null
+  readonly name: string
+  readonly role: Role
+  readonly phone: string
+  readonly language: string
+}
+
+/** Which reminders a family wants; docs/reminders.md maps these to HL7 table 0215. */
+export type Consent = 'asked' | 'given' | 'withdrawn'
+
+/** One number, its language and consent; it may serve several children. */
+export interface PhoneLine {
+  readonly id: string
+  readonly districtId: string
+  readonly number: string
+  readonly language: string
+  readonly consent: Consent
+  readonly stoppedAt: Date | null
+  readonly preference: string
+}
+
+export type Sex = 'female' | 'male'
+
+export type ChildStatus = 'active' | 'moved' | 'lost' | 'refused' | 'died' | 'away' | 'duplicate'
+
+export interface Child {
+  readonly id: string
+  readonly districtId: string
+  readonly villageId: string
+  readonly cardNumber: string
+  readonly name: string
+  readonly sex: Sex | null
+  readonly birthOn: Day
+  readonly isBirthEstimated: boolean
+  readonly birthWeightGrams: number | null
+  readonly status: ChildStatus
+  readonly statusOn: Day | null
+  readonly statusReason: string | null
+  readonly enrolledOn: Day
+}
+
+/** One administration of one vaccine, as recorded. */
+export interface Dose {
+  readonly id: string
+  readonly childId: string
+  readonly vaccine: string
+  readonly givenOn: Day
+  readonly typedNumber: number | null
+  readonly delivery: 'routine' | 'campaign'
+  readonly isElsewhere: boolean
+  readonly recordedBy: string
+  readonly recordedVia: string
+  readonly recordedAt: Date
+  readonly voidedAt: Date | null
+  readonly voidReason: string | null
+}
+
+/** A dose that is to be given at a visit. */
+export interface PlannedDose {
+  readonly series: string
+  readonly dose: number
+  readonly vaccine: string
+}
+
+export type AppointmentStatus = 'planned' | 'kept' | 'missed' | 'replaced' | 'cancelled'
+
+/** A child's visit: one session day and the doses to give on it. */
+export interface Appointment {
+  readonly id: string
+  readonly childId: string
+  readonly villageId: string
+  readonly sessionOn: Day
+  readonly doses: readonly PlannedDose[]
+  readonly scheduleCode: string
+  readonly status: AppointmentStatus
+  readonly reason: string | null
+}

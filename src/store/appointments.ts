@@ -1,0 +1,131 @@
+import { z } from 'zod'
+import type { Day } from '../core/days/day.ts'
+import type { Appointment, AppointmentStatus, PlannedDose } from '../core/model.ts'
+import type { Appointment as AppointmentRow } from '../generated/prisma/client.ts'
+import type { Db } from './database.ts'
+import { dayColumn, fromDate, toDate } from './days.ts'
+import { statement } from './statements.ts'
+
+const plannedDoses = z.array(z.object({ series: z.string(), dose: z.int(), vaccine: z.string() }))
+
+function appointment(row: AppointmentRow): Appointment {
+  return {
+    id: row.id,
+    childId: row.childId,
+    villageId: row.villageId,
+    sessionOn: fromDate(row.sessionOn),
+    doses: plannedDoses.parse(row.doses),
+    scheduleCode: row.scheduleCode,
+    // The table's check allows only these values.
+    status: row.status as AppointmentStatus,
+    reason: row.reason,
+  }
+}
+
+/** The child's visits, newest session first. */
+export async function appointmentsOfChild(db: Db, childId: string): Promise<Appointment[]> {
+  const rows = await db.appointment.findMany({
+    where: { childId },
+    orderBy: [{ sessionOn: 'desc' }, { id: 'desc' }],
+  })
+  return rows.map(appointment)
+}
+
+export async function findPlannedAppointment(db: Db, childId: string): Promise<Appointment | undefined> {
+  const row = await db.appointment.findFirst({ where: { childId, status: 'planned' } })
+  return row === null ? undefined : appointment(row)
+}
+
+/** The planned visits of several children, by child. */
+export async function plannedAppointments(
+  db: Db,
+  childIds: readonly string[],
+): Promise<Map<string, Appointment>> {
+  const rows = await db.appointment.findMany({ where: { childId: { in: [...childIds] }, status: 'planned' } })
+  return new Map(rows.map((row) => [row.childId, appointment(row)]))
+}
+
+export interface NewAppointment {
+  readonly id: string
+  readonly districtId: string
+  readonly childId: string
+  readonly villageId: string
+  readonly sessionOn: Day
+  readonly doses: readonly PlannedDose[]
+  readonly scheduleCode: string
+  readonly createdAt: Date
+}
+
+export async function insertAppointment(db: Db, given: NewAppointment): Promise<Appointment> {
+  const data = {
+    ...given,
+    sessionOn: toDate(given.sessionOn),
+    doses: given.doses.map(({ series, dose, vaccine }) => ({ series, dose, vaccine })),
+  }
+  return appointment(await db.appointment.create({ data }))
+}
+
+export interface Closing {
+  readonly status: Exclude<AppointmentStatus, 'planned'>
+  readonly reason: string
+  readonly at: Date
+}
+
+export async function closeAppointment(db: Db, id: string, closing: Closing): Promise<void> {
+  const { status, reason, at } = closing
+  await db.appointment.update({ where: { id }, data: { status, reason, closedAt: at } })
+}
+
+const overdueRows = statement('list-passed-appointments', z.object({ id: z.string(), child_id: z.string() }))
+
+/** Planned visits of a district whose day is before `before`, oldest first, at most `limit`. */
+export async function listPassedAppointments(
+  db: Db,
+  districtId: string,
+  before: Day,
+  limit: number,
+): Promise<{ id: string; childId: string }[]> {
+  const rows = await overdueRows(db, districtId, toDate(before), limit)
+  return rows.map((row) => ({ id: row.id, childId: row.child_id }))
+}
+
+const dueRow = z.object({
+  child_id: z.string(),
+  card_number: z.string(),
+  name: z.string(),
+  village: z.string(),
+  session_on: dayColumn,
+  doses: plannedDoses,
+})
+const dueRows = statement('list-due', dueRow)
+
+export interface DueQuery {
+  readonly districtId: string
+  readonly postId: string | null
+  readonly villageId: string | null
+  readonly from: Day
+  readonly to: Day
+}
+
+export interface DueChild {
+  readonly childId: string
+  readonly cardNumber: string
+  readonly name: string
+  readonly village: string
+  readonly sessionOn: Day
+  readonly doses: readonly PlannedDose[]
+}
+
+/** Children with a visit planned from one day to another, in order of day, village and name. */
+export async function listDue(db: Db, query: DueQuery): Promise<DueChild[]> {
+  const { districtId, postId, villageId, from, to } = query
+  const rows = await dueRows(db, districtId, postId, villageId, toDate(from), toDate(to))
+  return rows.map((row) => ({
+    childId: row.child_id,
+    cardNumber: row.card_number,
+    name: row.name,
+    village: row.village,
+    sessionOn: row.session_on,
+    doses: row.doses,
+  }))
+}

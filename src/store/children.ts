@@ -1,0 +1,135 @@
+import type { Child, ChildStatus, Sex } from '../core/model.ts'
+import type { Day } from '../core/days/day.ts'
+import { Refusal } from '../core/refusals.ts'
+import type { Child as ChildRow } from '../generated/prisma/client.ts'
+import { z } from 'zod'
+import type { Db } from './database.ts'
+import { fromDate, toDate } from './days.ts'
+import { statement } from './statements.ts'
+
+function child(row: ChildRow): Child {
+  return {
+    id: row.id,
+    districtId: row.districtId,
+    villageId: row.villageId,
+    cardNumber: row.cardNumber,
+    name: row.name,
+    // The table's checks allow only these values.
+    sex: row.sex as Sex | null,
+    birthOn: fromDate(row.birthOn),
+    isBirthEstimated: row.isBirthEstimated,
+    birthWeightGrams: row.birthWeightGrams,
+    status: row.status as ChildStatus,
+    statusOn: row.statusOn === null ? null : fromDate(row.statusOn),
+    statusReason: row.statusReason,
+    enrolledOn: fromDate(row.enrolledOn),
+  }
+}
+
+export interface NewChild extends Omit<Child, 'status' | 'statusOn' | 'statusReason'> {
+  readonly enrolledBy: string
+  readonly enrolledVia: string
+  readonly createdAt: Date
+}
+
+export async function insertChild(db: Db, given: NewChild): Promise<Child> {
+  const data = { ...given, birthOn: toDate(given.birthOn), enrolledOn: toDate(given.enrolledOn) }
+  return child(await db.child.create({ data }))
+}
+
+/** @throws {Refusal} child-not-found */
+export async function getChild(db: Db, id: string): Promise<Child> {
+  const row = await db.child.findUnique({ where: { id } })
+  if (row === null)
+    throw new Refusal('child-not-found', `There is no child ${id}; look it up by card or phone.`)
+  return child(row)
+}
+
+export async function findChildByCard(db: Db, cardNumber: string): Promise<Child | undefined> {
+  const row = await db.child.findUnique({ where: { cardNumber } })
+  return row === null ? undefined : child(row)
+}
+
+/** Children whose caregiver's line has this number, in any district, oldest first. */
+export async function findChildrenByNumber(db: Db, number: string): Promise<Child[]> {
+  const rows = await db.child.findMany({
+    where: { caregivers: { some: { until: null, line: { number } } } },
+    orderBy: [{ birthOn: 'asc' }, { id: 'asc' }],
+  })
+  return rows.map(child)
+}
+
+export async function childrenOfLine(db: Db, lineId: string): Promise<Child[]> {
+  const rows = await db.child.findMany({
+    where: { caregivers: { some: { until: null, lineId } } },
+    orderBy: [{ birthOn: 'asc' }, { id: 'asc' }],
+  })
+  return rows.map(child)
+}
+
+export interface ChildPage {
+  readonly districtId: string
+  readonly villageId: string | null
+  readonly afterId: string | null
+  readonly limit: number
+}
+
+/** A keyset page, in order of identifier (which is order of enrolment). */
+export async function pageOfChildren(db: Db, page: ChildPage): Promise<Child[]> {
+  const rows = await db.child.findMany({
+    where: {
+      districtId: page.districtId,
+      ...(page.villageId === null ? {} : { villageId: page.villageId }),
+      ...(page.afterId === null ? {} : { id: { gt: page.afterId } }),
+    },
+    orderBy: { id: 'asc' },
+    take: page.limit,
+  })
+  return rows.map(child)
+}
+
+export interface Likeness {
+  readonly districtId: string
+  readonly birthOn: Day
+}
+
+/** Children of the district born that day: the candidates for "is this the same child?". */
+export async function childrenBornOn(db: Db, likeness: Likeness): Promise<Child[]> {
+  const { districtId, birthOn } = likeness
+  const rows = await db.child.findMany({
+    where: { districtId, birthOn: toDate(birthOn) },
+    orderBy: { id: 'asc' },
+  })
+  return rows.map(child)
+}
+
+export interface ChildChange {
+  readonly villageId?: string
+  readonly districtId?: string
+  readonly name?: string
+  readonly sex?: Sex
+  readonly birthOn?: Day
+  readonly isBirthEstimated?: boolean
+  readonly birthWeightGrams?: number | null
+  readonly status?: ChildStatus
+  readonly statusOn?: Day
+  readonly statusReason?: string | null
+}
+
+export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
+  const { birthOn, statusOn, ...rest } = change
+  const data = {
+    ...rest,
+    ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),
+    ...(statusOn === undefined ? {} : { statusOn: toDate(statusOn) }),
+  }
+  return child(await db.child.update({ where: { id }, data }))
+}
+
+const lockChildRow = statement('lock-child', z.object({ id: z.string() }))
+
+/** Holds the child for the rest of the transaction, so that its plan has one writer at a time. */
+export async function lockChild(db: Db, id: string): Promise<Child> {
+  await lockChildRow(db, id)
+  return getChild(db, id)
+}

@@ -1,0 +1,100 @@
+import { z } from 'zod'
+import type { Day } from '../core/days/day.ts'
+import type { Dose } from '../core/model.ts'
+import type { Dose as DoseRow } from '../generated/prisma/client.ts'
+import type { Db } from './database.ts'
+import { fromDate, toDate } from './days.ts'
+import { statement } from './statements.ts'
+
+function dose(row: DoseRow): Dose {
+  return {
+    id: row.id,
+    childId: row.childId,
+    vaccine: row.vaccine,
+    givenOn: fromDate(row.givenOn),
+    typedNumber: row.typedNumber,
+    // The table's check allows only these values.
+    delivery: row.delivery as Dose['delivery'],
+    isElsewhere: row.isElsewhere,
+    recordedBy: row.recordedBy,
+    recordedVia: row.recordedVia,
+    recordedAt: row.recordedAt,
+    voidedAt: row.voidedAt,
+    voidReason: row.voidReason,
+  }
+}
+
+/** Every dose of a child, withdrawn ones too, in order of day. */
+export async function dosesOfChild(db: Db, childId: string): Promise<Dose[]> {
+  const rows = await db.dose.findMany({ where: { childId }, orderBy: [{ givenOn: 'asc' }, { id: 'asc' }] })
+  return rows.map(dose)
+}
+
+export async function findDose(db: Db, id: string): Promise<Dose | undefined> {
+  const row = await db.dose.findUnique({ where: { id } })
+  return row === null ? undefined : dose(row)
+}
+
+export interface NewDose {
+  readonly id: string
+  readonly districtId: string
+  readonly childId: string
+  readonly birthOn: Day
+  readonly vaccine: string
+  readonly givenOn: Day
+  readonly typedNumber: number | null
+  readonly postId: string | null
+  readonly delivery: Dose['delivery']
+  readonly isElsewhere: boolean
+  readonly recordedBy: string
+  readonly recordedVia: string
+  readonly sentAt: Date | null
+  readonly recordedAt: Date
+  readonly textInId: string | null
+}
+
+/** Stores the doses that are not there yet; answers the identifiers of those it stored. */
+export async function insertDoses(db: Db, doses: readonly NewDose[]): Promise<string[]> {
+  const data = doses.map((given) => ({
+    ...given,
+    birthOn: toDate(given.birthOn),
+    givenOn: toDate(given.givenOn),
+  }))
+  const stored = await db.dose.createManyAndReturn({ data, skipDuplicates: true, select: { id: true } })
+  return stored.map((row) => row.id)
+}
+
+export interface Voiding {
+  readonly at: Date
+  readonly by: string
+  readonly reason: string
+}
+
+/** Withdraws a dose; the record stays readable. False when it was withdrawn before. */
+export async function voidDose(db: Db, id: string, voiding: Voiding): Promise<boolean> {
+  const { count } = await db.dose.updateMany({
+    where: { id, voidedAt: null },
+    data: { voidedAt: voiding.at, voidedBy: voiding.by, voidReason: voiding.reason },
+  })
+  return count === 1
+}
+
+export interface StoredVerdict {
+  readonly doseId: string
+  readonly series: string
+  readonly number: number | null
+  readonly isValid: boolean
+  readonly reason: string | null
+}
+
+const replaceVerdictRows = statement('replace-verdicts', z.object({ changed: z.int() }))
+
+/** Makes the stored verdicts of a child equal to these; answers how many rows had to change. */
+export async function replaceVerdicts(
+  db: Db,
+  childId: string,
+  verdicts: readonly StoredVerdict[],
+): Promise<number> {
+  const [row] = await replaceVerdictRows(db, childId, JSON.stringify(verdicts))
+  return row?.changed ?? 0
+}

@@ -1,0 +1,107 @@
+import type { Consent, Person, PhoneLine, Role } from '../core/model.ts'
+import type { Person as PersonRow, PhoneLine as LineRow } from '../generated/prisma/client.ts'
+import type { Db } from './database.ts'
+
+function person(row: PersonRow): Person {
+  // The table's check allows only these roles.
+  return { ...row, role: row.role as Role }
+}
+
+function phoneLine(row: LineRow): PhoneLine {
+  // The table's check allows only these values.
+  return { ...row, consent: row.consent as Consent }
+}
+
+export async function findPersonByPhone(db: Db, phone: string): Promise<Person | undefined> {
+  const row = await db.person.findUnique({ where: { phone, isActive: true } })
+  return row === null ? undefined : person(row)
+}
+
+export async function listPeople(db: Db, districtId: string): Promise<Person[]> {
+  return (await db.person.findMany({ where: { districtId, isActive: true }, orderBy: { name: 'asc' } })).map(
+    person,
+  )
+}
+
+/** Inserts a person or, where the phone is known, makes the record equal. */
+export async function putPerson(db: Db, given: Person): Promise<Person> {
+  const { id, phone, ...rest } = given
+  return person(await db.person.upsert({ where: { phone }, create: { id, phone, ...rest }, update: rest }))
+}
+
+/** Lines of this number in any district, with the district's line first made first. */
+export async function findLinesByNumber(db: Db, number: string): Promise<PhoneLine[]> {
+  return (await db.phoneLine.findMany({ where: { number }, orderBy: { createdAt: 'asc' } })).map(phoneLine)
+}
+
+export interface NewLine {
+  readonly id: string
+  readonly districtId: string
+  readonly number: string
+  readonly language: string
+  readonly consent: Consent
+  readonly consentSource: string
+  readonly consentAt: Date
+}
+
+/** The line of a number in a district; an existing one keeps its own language and consent. */
+export async function putLine(db: Db, given: NewLine): Promise<PhoneLine> {
+  const { districtId, number } = given
+  const where = { districtId_number: { districtId, number } }
+  return phoneLine(await db.phoneLine.upsert({ where, create: given, update: {} }))
+}
+
+export async function getLine(db: Db, id: string): Promise<PhoneLine> {
+  return phoneLine(await db.phoneLine.findUniqueOrThrow({ where: { id } }))
+}
+
+export interface LineChange {
+  readonly language?: string
+  readonly consent?: Consent
+  readonly consentSource?: string
+  readonly consentAt?: Date
+  readonly stoppedAt?: Date | null
+  readonly preference?: string
+}
+
+export async function changeLine(db: Db, id: string, change: LineChange): Promise<PhoneLine> {
+  return phoneLine(await db.phoneLine.update({ where: { id }, data: change }))
+}
+
+/** Lines that now receive texts about a child. */
+export async function linesOfChild(db: Db, childId: string): Promise<PhoneLine[]> {
+  const links = await db.caregiver.findMany({
+    where: { childId, until: null },
+    include: { line: true },
+    orderBy: { since: 'asc' },
+  })
+  return links.map((link) => phoneLine(link.line))
+}
+
+export interface NewCaregiver {
+  readonly id: string
+  readonly childId: string
+  readonly lineId: string
+  readonly relation: string | null
+  readonly since: Date
+}
+
+/** Joins a line to a child; joining twice changes nothing. */
+export async function joinLine(db: Db, given: NewCaregiver): Promise<void> {
+  const { childId, lineId } = given
+  const known = await db.caregiver.findFirst({ where: { childId, lineId, until: null } })
+  if (known === null) await db.caregiver.create({ data: given })
+}
+
+/** Ends every joining of the child to other lines; the old ones stay readable. */
+export async function leaveOtherLines(
+  db: Db,
+  childId: string,
+  lineId: string | null,
+  at: Date,
+): Promise<void> {
+  await db.caregiver.updateMany({
+    where: { childId, until: null, ...(lineId === null ? {} : { lineId: { not: lineId } }) },
+    data: { until: at },
+  })
+}

@@ -1,0 +1,44 @@
+import { z } from 'zod'
+import type { Db } from './database.ts'
+import { statement } from './statements.ts'
+
+export interface NewReceipt {
+  readonly id: string
+  readonly gateway: string
+  readonly providerId: string
+  readonly state: string
+  readonly reason: string | null
+  readonly happenedAt: Date | null
+  readonly receivedAt: Date
+}
+
+export async function insertReceipt(db: Db, receipt: NewReceipt): Promise<void> {
+  await db.receipt.create({ data: receipt })
+}
+
+const matchedRow = z.object({
+  text_out_id: z.string(),
+  states: z.array(z.string().nullable()),
+  reason: z.string().nullable(),
+})
+const matchRows = statement('match-receipts', matchedRow)
+
+export interface MatchedText {
+  readonly textOutId: string
+  /** One state for each part, null where the network has not spoken. */
+  readonly states: readonly (string | null)[]
+  readonly reason: string | null
+}
+
+/**
+ * Joins stored receipts of these ids to the parts they speak of, in whatever order both came;
+ * answers each text that learned something.
+ */
+export async function matchReceipts(
+  db: Db,
+  gateway: string,
+  providerIds: readonly string[],
+): Promise<MatchedText[]> {
+  const rows = await matchRows(db, gateway, [...providerIds])
+  return rows.map((row) => ({ textOutId: row.text_out_id, states: row.states, reason: row.reason }))
+}

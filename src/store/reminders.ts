@@ -1,0 +1,192 @@
+import { z } from 'zod'
+import type { Day } from '../core/days/day.ts'
+import type { Db } from './database.ts'
+import { dayColumn, toDate } from './days.ts'
+import { statement } from './statements.ts'
+
+export type ReminderStatus =
+  'planned' | 'queued' | 'handed' | 'delivered' | 'undelivered' | 'unknown' | 'withdrawn' | 'lapsed'
+
+export interface NewReminder {
+  readonly id: string
+  readonly districtId: string
+  readonly childId: string
+  readonly lineId: string
+  readonly appointmentId: string | null
+  readonly kind: string
+  readonly aboutOn: Day
+  readonly sendAt: Date
+  readonly usefulUntil: Date
+  readonly createdAt: Date
+}
+
+/** Stores the reminders that are not there yet. */
+export async function insertReminders(db: Db, reminders: readonly NewReminder[]): Promise<void> {
+  const data = reminders.map((given) => ({
+    ...given,
+    aboutOn: toDate(given.aboutOn),
+    updatedAt: given.createdAt,
+  }))
+  await db.reminder.createMany({ data, skipDuplicates: true })
+}
+
+export interface Withdrawal {
+  readonly reason: string
+  readonly at: Date
+}
+
+const open = { status: { in: ['planned', 'queued'] } }
+
+/** Withdraws what is still to go out about an appointment. */
+export async function withdrawByAppointment(
+  db: Db,
+  appointmentId: string,
+  withdrawal: Withdrawal,
+): Promise<void> {
+  const { reason, at } = withdrawal
+  await db.reminder.updateMany({
+    where: { appointmentId, ...open },
+    data: { status: 'withdrawn', reason, updatedAt: at },
+  })
+}
+
+/** Withdraws what is still to go out about a child, or to a line. */
+export async function withdrawReminders(
+  db: Db,
+  whose: { readonly childId: string } | { readonly lineId: string },
+  withdrawal: Withdrawal,
+): Promise<void> {
+  const { reason, at } = withdrawal
+  await db.reminder.updateMany({
+    where: { ...whose, ...open },
+    data: { status: 'withdrawn', reason, updatedAt: at },
+  })
+}
+
+/** The reminders of one line, kind and day: they leave as one text. */
+export interface Bundle {
+  readonly lineId: string
+  readonly kind: string
+  readonly aboutOn: Day
+}
+
+const bundleRow = z.object({ line_id: z.string(), kind: z.string(), about_on: dayColumn, send_at: z.date() })
+const queueRows = statement('queue-reminders', bundleRow)
+
+export interface DueBundle extends Bundle {
+  readonly sendAt: Date
+}
+
+function bundle(row: z.infer<typeof bundleRow>): DueBundle {
+  return { lineId: row.line_id, kind: row.kind, aboutOn: row.about_on, sendAt: row.send_at }
+}
+
+/** Marks reminders due up to `until` as queued and answers their bundles; takes at most `limit` reminders. */
+export async function queueDueReminders(db: Db, until: Date, now: Date, limit: number): Promise<DueBundle[]> {
+  return (await queueRows(db, until, now, limit)).map(bundle)
+}
+
+const strayRows = statement('list-stray-reminders', bundleRow)
+
+/** Bundles queued before `before` that nobody has sent: their jobs were lost. */
+export async function listStrayBundles(db: Db, before: Date, now: Date, limit: number): Promise<DueBundle[]> {
+  return (await strayRows(db, before, now, limit)).map(bundle)
+}
+
+const lapseRows = statement('lapse-reminders', z.object({ lapsed: z.int() }))
+
+/** Lets go of reminders that came too late to be of use; answers how many. */
+export async function lapseReminders(db: Db, now: Date): Promise<number> {
+  return (await lapseRows(db, now))[0]?.lapsed ?? 0
+}
+
+const claimedRow = z.object({
+  id: z.string(),
+  district_id: z.string(),
+  child_id: z.string(),
+  child_name: z.string(),
+  child_status: z.string(),
+  appointment_id: z.string().nullable(),
+  appointment_status: z.string().nullable(),
+  village_id: z.string(),
+  post_name: z.string(),
+  number: z.string(),
+  language: z.string(),
+  is_stopped: z.boolean(),
+  is_current_line: z.boolean(),
+  has_come_since: z.boolean(),
+  next_session_on: dayColumn.nullable(),
+  vaccines: z.array(z.string()),
+  useful_until: z.date(),
+})
+const claimRows = statement('claim-bundle', claimedRow)
+
+/** A reminder held for sending, with all that decides whether it still makes sense and what it says. */
+export interface ClaimedReminder {
+  readonly id: string
+  readonly districtId: string
+  readonly childId: string
+  readonly childName: string
+  readonly childStatus: string
+  readonly appointmentId: string | null
+  readonly appointmentStatus: string | null
+  readonly villageId: string
+  readonly postName: string
+  readonly number: string
+  readonly language: string
+  readonly isStopped: boolean
+  /** False when the child's caregiver has another number by now. */
+  readonly isCurrentLine: boolean
+  /** True when the child had a dose, or another visit passed, after the day the reminder is about. */
+  readonly hasComeSince: boolean
+  /** The child's next planned session, if any. */
+  readonly nextSessionOn: Day | null
+  /** For aftercare: what was given that day. */
+  readonly vaccines: readonly string[]
+  readonly usefulUntil: Date
+}
+
+/** Locks the queued reminders of a bundle for the rest of the transaction; skips those another worker has. */
+export async function claimBundle(db: Db, of: Bundle): Promise<ClaimedReminder[]> {
+  const rows = await claimRows(db, of.lineId, of.kind, toDate(of.aboutOn))
+  return rows.map((row) => ({
+    id: row.id,
+    districtId: row.district_id,
+    childId: row.child_id,
+    childName: row.child_name,
+    childStatus: row.child_status,
+    appointmentId: row.appointment_id,
+    appointmentStatus: row.appointment_status,
+    villageId: row.village_id,
+    postName: row.post_name,
+    number: row.number,
+    language: row.language,
+    isStopped: row.is_stopped,
+    isCurrentLine: row.is_current_line,
+    hasComeSince: row.has_come_since,
+    nextSessionOn: row.next_session_on,
+    vaccines: row.vaccines,
+    usefulUntil: row.useful_until,
+  }))
+}
+
+export interface ReminderChange {
+  readonly status: ReminderStatus
+  readonly reason?: string | null
+  readonly textOutId?: string | null
+  readonly sendAt?: Date
+}
+
+export async function changeReminders(
+  db: Db,
+  ids: readonly string[],
+  change: ReminderChange,
+  at: Date,
+): Promise<void> {
+  await db.reminder.updateMany({ where: { id: { in: [...ids] } }, data: { ...change, updatedAt: at } })
+}
+
+/** Brings the reminders carried by a text to where the text is. */
+export async function followText(db: Db, textOutId: string, change: ReminderChange, at: Date): Promise<void> {
+  await db.reminder.updateMany({ where: { textOutId }, data: { ...change, updatedAt: at } })
+}

@@ -1,0 +1,225 @@
+import { z } from 'zod'
+import type { Db } from './database.ts'
+import { statement } from './statements.ts'
+
+/** A text that came in, as stored before anyone read it. */
+export interface NewTextIn {
+  readonly id: string
+  readonly gateway: string
+  readonly key: string
+  readonly fromNumber: string
+  readonly toNumber: string
+  readonly body: string
+  readonly receivedAt: Date
+}
+
+export interface TextIn extends NewTextIn {
+  readonly act: string | null
+  readonly problem: string | null
+  readonly effect: Effect | null
+  readonly handledAt: Date | null
+}
+
+/** What a text changed, so that it can be taken back. */
+const effectShape = z.object({
+  doseIds: z.array(z.string()).default([]),
+  childIds: z.array(z.string()).default([]),
+  closedDialogue: z.string().optional(),
+})
+export type Effect = z.infer<typeof effectShape>
+
+const textInRow = z.object({
+  id: z.string(),
+  gateway: z.string(),
+  key: z.string(),
+  fromNumber: z.string(),
+  toNumber: z.string(),
+  body: z.string(),
+  receivedAt: z.date(),
+  act: z.string().nullable(),
+  problem: z.string().nullable(),
+  effect: effectShape.nullable(),
+  handledAt: z.date().nullable(),
+})
+
+/** Stores a text; false when the same one was stored before. */
+export async function insertTextIn(db: Db, text: NewTextIn): Promise<boolean> {
+  // Postgres holds no NUL in text, and phones do send it.
+  const data = { ...text, body: text.body.replaceAll('\u0000', '') }
+  return (await db.textIn.createMany({ data, skipDuplicates: true })).count === 1
+}
+
+const claimRows = statement('claim-text-in', z.object({ id: z.string() }))
+
+/** Holds an unhandled text for the rest of the transaction; `undefined` when it is handled or held elsewhere. */
+export async function claimTextIn(db: Db, id: string): Promise<TextIn | undefined> {
+  if ((await claimRows(db, id)).length === 0) return undefined
+  return textInRow.parse(await db.textIn.findUniqueOrThrow({ where: { id } }))
+}
+
+export interface Handling {
+  readonly districtId: string | null
+  readonly personId: string | null
+  readonly lineId: string | null
+  readonly act: string | null
+  readonly problem: string | null
+  readonly effect: Effect | null
+  readonly handledAt: Date
+}
+
+export async function settleTextIn(db: Db, id: string, handling: Handling): Promise<void> {
+  const { effect, ...rest } = handling
+  await db.textIn.update({ where: { id }, data: { ...rest, ...(effect === null ? {} : { effect }) } })
+}
+
+/** The newest text of a person that changed something and was not taken back. */
+export async function findLastEffect(db: Db, personId: string): Promise<TextIn | undefined> {
+  const row = await db.textIn.findFirst({
+    where: { personId, undoneAt: null, effect: { not: 'DbNull' } },
+    orderBy: [{ receivedAt: 'desc' }, { id: 'desc' }],
+  })
+  return row === null ? undefined : textInRow.parse(row)
+}
+
+export async function markUndone(db: Db, id: string, at: Date): Promise<void> {
+  await db.textIn.update({ where: { id }, data: { undoneAt: at } })
+}
+
+const idRow = z.object({ id: z.string() })
+const unhandledRows = statement('list-unhandled-texts-in', idRow)
+
+/** Texts received before `before` that nobody has handled, oldest first. */
+export async function listUnhandledTextsIn(db: Db, before: Date, limit: number): Promise<string[]> {
+  return (await unhandledRows(db, before, limit)).map((row) => row.id)
+}
+
+export type TextPurpose = 'reminder' | 'reply' | 'alert' | 'list'
+
+/** A text to send. */
+export interface NewTextOut {
+  readonly id: string
+  readonly districtId: string | null
+  readonly number: string
+  readonly body: string
+  readonly purpose: TextPurpose
+  readonly isUrgent: boolean
+  readonly parts: number
+  readonly inReplyTo: string | null
+  readonly createdAt: Date
+  readonly sendAt: Date
+  readonly usefulUntil: Date | null
+}
+
+export interface TextOut extends NewTextOut {
+  readonly status: string
+  readonly tries: number
+}
+
+/** Stores a text to send; `leaseUntil` set means that the caller is about to send it itself. */
+export async function insertTextOut(db: Db, text: NewTextOut, leaseUntil: Date | null = null): Promise<void> {
+  await db.textOut.create({
+    data: {
+      ...text,
+      leaseUntil,
+      status: leaseUntil === null ? 'waiting' : 'sending',
+      tries: leaseUntil === null ? 0 : 1,
+    },
+  })
+}
+
+const textOutRow = z.object({
+  id: z.string(),
+  districtId: z.string().nullable(),
+  number: z.string(),
+  body: z.string(),
+  purpose: z.enum(['reminder', 'reply', 'alert', 'list']),
+  isUrgent: z.boolean(),
+  parts: z.int(),
+  inReplyTo: z.string().nullable(),
+  createdAt: z.date(),
+  sendAt: z.date(),
+  usefulUntil: z.date().nullable(),
+  status: z.string(),
+  tries: z.int(),
+})
+const claimOutRows = statement('claim-text-out', idRow)
+
+/** Takes a waiting text for sending; `undefined` when another worker has it or it is gone. */
+export async function claimTextOut(db: Db, id: string, leaseUntil: Date): Promise<TextOut | undefined> {
+  if ((await claimOutRows(db, id, leaseUntil)).length === 0) return undefined
+  return textOutRow.parse(await db.textOut.findUniqueOrThrow({ where: { id } }))
+}
+
+export async function findTextOut(db: Db, id: string): Promise<TextOut | undefined> {
+  const row = await db.textOut.findUnique({ where: { id } })
+  return row === null ? undefined : textOutRow.parse(row)
+}
+
+const waitingRows = statement('list-waiting-texts-out', idRow)
+
+/** Waiting texts whose time has come, urgent ones first. */
+export async function listWaitingTextsOut(db: Db, now: Date, limit: number): Promise<string[]> {
+  return (await waitingRows(db, now, limit)).map((row) => row.id)
+}
+
+const abandonedRows = statement('list-abandoned-texts-out', idRow)
+
+/** Texts whose sender died between taking and settling them. */
+export async function listAbandonedTextsOut(db: Db, now: Date, limit: number): Promise<string[]> {
+  return (await abandonedRows(db, now, limit)).map((row) => row.id)
+}
+
+export interface Handover {
+  readonly gateway: string
+  readonly providerIds: readonly string[]
+  readonly at: Date
+}
+
+/** The gateway took the text over; its ids are kept for the receipts to come. */
+export async function handOverTextOut(db: Db, id: string, handover: Handover): Promise<void> {
+  const { gateway, providerIds, at } = handover
+  await db.textOut.update({
+    where: { id },
+    data: { status: 'handed', gateway, handedAt: at, leaseUntil: null },
+  })
+  await db.textPart.createMany({
+    data: providerIds.map((providerId) => ({ gateway, providerId, textOutId: id, createdAt: at })),
+    skipDuplicates: true,
+  })
+}
+
+/** The text goes back to waiting until `sendAt`. */
+export async function postponeTextOut(db: Db, id: string, sendAt: Date, reason: string): Promise<void> {
+  await db.textOut.update({ where: { id }, data: { status: 'waiting', sendAt, reason, leaseUntil: null } })
+}
+
+export type TextEnd = 'delivered' | 'undelivered' | 'unknown' | 'failed' | 'lapsed'
+
+export interface Settlement {
+  readonly status: TextEnd
+  readonly reason: string | null
+  readonly at: Date
+}
+
+/** The text is at its end; a later receipt may still correct `unknown`. */
+export async function settleTextOut(db: Db, id: string, settlement: Settlement): Promise<void> {
+  const { status, reason, at } = settlement
+  await db.textOut.update({ where: { id }, data: { status, reason, settledAt: at, leaseUntil: null } })
+}
+
+export interface MessagePage {
+  readonly districtId: string
+  readonly afterId: string | null
+  readonly limit: number
+}
+
+/** A keyset page of texts sent, newest first. */
+export async function pageOfTextsOut(db: Db, page: MessagePage): Promise<TextOut[]> {
+  const { districtId, afterId, limit } = page
+  const rows = await db.textOut.findMany({
+    where: { districtId, ...(afterId === null ? {} : { id: { lt: afterId } }) },
+    orderBy: { id: 'desc' },
+    take: limit,
+  })
+  return rows.map((row) => textOutRow.parse(row))
+}
