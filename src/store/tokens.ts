@@ -24,8 +24,8 @@ export async function insertToken(db: Db, token: NewToken): Promise<void> {
 /** The living token with this hash; finding it notes its use. */
 export async function useToken(db: Db, hash: string, now: Date): Promise<ApiToken | undefined> {
   const row = await db.apiToken.findUnique({ where: { hash } })
-  if (row === null || row.revokedAt !== null || (row.expiresAt !== null && row.expiresAt <= now))
-    return undefined
+  const isLiving = row?.revokedAt === null && (row.expiresAt === null || row.expiresAt > now)
+  if (!isLiving) return undefined
   await db.apiToken.update({ where: { id: row.id }, data: { lastUsedAt: now } })
   // The table's check allows only these roles.
   return { id: row.id, name: row.name, role: row.role as TokenRole, districtId: row.districtId }
