@@ -1,0 +1,43 @@
+import type { PhraseSpec } from './placeholders.ts'
+
+/** Answers to HELP: what one may send, and short technique cards. */
+export const HELP_PHRASES = {
+  'help-parent': {
+    kind: 'help',
+    parts: 1,
+    takes: ['whenWord', 'laterWord', 'stopWord', 'startWord'],
+  },
+  'help-vaccinator': {
+    kind: 'help',
+    parts: 2,
+    takes: [
+      'gaveWord',
+      'newWord',
+      'dueWord',
+      'cardWord',
+      'openedWord',
+      'discardWord',
+      'reactionWord',
+      'undoWord',
+      'helpWord',
+    ],
+  },
+  'help-manager': { kind: 'help', parts: 1, takes: ['coverWord', 'missedWord'] },
+  'help-topics': { kind: 'help', parts: 1, takes: ['helpWord'] },
+
+  'help-gave': { kind: 'help', parts: 1, takes: ['gaveWord', 'allWord'] },
+  'help-new': { kind: 'help', parts: 1, takes: ['newWord'] },
+  'help-due': { kind: 'help', parts: 1, takes: ['dueWord'] },
+  'help-card': { kind: 'help', parts: 1, takes: ['cardWord'] },
+  'help-opened': { kind: 'help', parts: 1, takes: ['openedWord'] },
+  'help-discard': { kind: 'help', parts: 1, takes: ['discardWord'] },
+  'help-undo': { kind: 'help', parts: 1, takes: ['undoWord'] },
+  'help-cover': { kind: 'help', parts: 1, takes: ['coverWord'] },
+  'help-missed': { kind: 'help', parts: 1, takes: ['missedWord'] },
+
+  'job-aid-fipv': { kind: 'job-aid', parts: 3, takes: [] },
+  'job-aid-vial': { kind: 'job-aid', parts: 3, takes: [] },
+  'job-aid-cold': { kind: 'job-aid', parts: 3, takes: [] },
+  'job-aid-after': { kind: 'job-aid', parts: 3, takes: [] },
+  'job-aid-reaction': { kind: 'job-aid', parts: 3, takes: ['reactionWord'] },
+} as const satisfies Record<string, PhraseSpec>

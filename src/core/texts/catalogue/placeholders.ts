@@ -1,0 +1,93 @@
+/** What a phrase may leave open, with the type of its value; texts come ready to read. */
+export interface PlaceholderValues {
+  /** The child as the district's policy lets it be called: first name or initials. */
+  readonly child: string
+  /** How many children, or list rows. */
+  readonly count: number
+  /** The health post that speaks. */
+  readonly post: string
+  /** Where the session is. */
+  readonly place: string
+  readonly village: string
+  /** A day in words (`sayDay`), with hours where they are known. */
+  readonly day: string
+  /** The next visit's day in words. */
+  readonly next: string
+  readonly birth: string
+  /** Until when a vial may be used: day and time in words. */
+  readonly until: string
+  /** A card number in two groups. */
+  readonly card: string
+  /** Doses as counted: "OPV 2, PENTA 2". */
+  readonly doses: string
+  readonly dose: string
+  /** A dose as it was typed. */
+  readonly typed: string
+  /** A `reason-…` phrase. */
+  readonly reason: string
+  readonly vaccine: string
+  readonly vial: string
+  /** What someone reported, in their words. */
+  readonly words: string
+  /** What was taken back: "4821 7739 OPV 2". */
+  readonly what: string
+  /** What a figure is about: "born 2025". */
+  readonly period: string
+  readonly percent: string
+  readonly reached: number
+  readonly target: number
+  /** Two texts, each ready to send. */
+  readonly first: string
+  readonly second: string
+  /** The part of a text that could not be taken. */
+  readonly word: string
+  /** The parts of a text that were understood. */
+  readonly understood: string
+  /** A text ready to send. */
+  readonly example: string
+}
+
+/** The words people send, which each language has its own of; a phrase names the word for GAVE as {gaveWord}. */
+export const WORDS = [
+  'gave',
+  'all',
+  'new',
+  'due',
+  'card',
+  'opened',
+  'discard',
+  'reaction',
+  'undo',
+  'cover',
+  'missed',
+  'when',
+  'later',
+  'stop',
+  'start',
+  'help',
+] as const
+
+export type Word = (typeof WORDS)[number]
+export type WordPlaceholder = `${Word}Word`
+export type Placeholder = keyof PlaceholderValues | WordPlaceholder
+
+export type PhraseKind =
+  | 'reminder'
+  | 'consent'
+  | 'aftercare'
+  | 'reply'
+  | 'notice'
+  | 'reason'
+  | 'error'
+  | 'help'
+  | 'job-aid'
+  | 'screen'
+
+/** What a phrase is for, what it must contain, and how long it may get. */
+export interface PhraseSpec {
+  readonly kind: PhraseKind
+  /** Each stands in the text of every language. */
+  readonly takes: readonly Placeholder[]
+  /** Most parts in a GSM-7 language; twice as many in a UCS-2 one. */
+  readonly parts: number
+}

@@ -1,0 +1,58 @@
+import type { PhraseSpec } from './placeholders.ts'
+
+const REASON = { kind: 'reason', parts: 1, takes: [] } as const satisfies PhraseSpec
+
+/** Texts to vaccinators and managers: answers, warnings, help. */
+export const WORKER_PHRASES = {
+  'doses-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day', 'next'] },
+  'doses-recorded-last': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day'] },
+  'dose-uncounted': { kind: 'reply', parts: 1, takes: ['dose', 'reason'] },
+  'dose-again': { kind: 'reply', parts: 1, takes: ['dose', 'day'] },
+  'dose-number-differs': { kind: 'reply', parts: 1, takes: ['typed', 'dose'] },
+  'already-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day'] },
+  repeated: { kind: 'reply', parts: 1, takes: [] },
+  choose: { kind: 'reply', parts: 1, takes: ['first', 'second'] },
+
+  'reason-too-young': REASON,
+  'reason-too-soon': REASON,
+  'reason-live-conflict': REASON,
+  'reason-too-old': REASON,
+  'reason-repeat-same-day': REASON,
+  'reason-before-birth': REASON,
+  'reason-future': REASON,
+  'reason-surplus': REASON,
+  'reason-not-counted': REASON,
+
+  enrolled: { kind: 'reply', parts: 1, takes: ['child', 'card', 'next'] },
+  'enrolled-last': { kind: 'reply', parts: 1, takes: ['child', 'card'] },
+  baby: { kind: 'reply', parts: 1, takes: [] },
+  'card-is': { kind: 'reply', parts: 1, takes: ['card', 'child', 'birth', 'village'] },
+  'card-had': { kind: 'reply', parts: 1, takes: ['doses'] },
+  'card-had-none': { kind: 'reply', parts: 1, takes: [] },
+  'card-due': { kind: 'reply', parts: 1, takes: ['doses', 'day'] },
+  'card-finished': { kind: 'reply', parts: 1, takes: [] },
+  'card-closed': { kind: 'reply', parts: 1, takes: [] },
+
+  'due-list': { kind: 'reply', parts: 1, takes: ['place', 'day', 'count'] },
+  'due-none': { kind: 'reply', parts: 1, takes: ['place', 'day'] },
+  'list-line': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses'] },
+  'list-more': { kind: 'reply', parts: 1, takes: ['count'] },
+
+  undone: { kind: 'reply', parts: 1, takes: ['what'] },
+  'undo-nothing': { kind: 'reply', parts: 1, takes: [] },
+  'undo-too-old': { kind: 'reply', parts: 1, takes: ['what'] },
+
+  'vial-opened': { kind: 'reply', parts: 1, takes: ['vial', 'vaccine', 'until'] },
+  'vial-discarded': { kind: 'reply', parts: 1, takes: ['vial', 'vaccine'] },
+  'vial-expiring': { kind: 'notice', parts: 1, takes: ['vial', 'vaccine', 'until', 'discardWord'] },
+
+  'reaction-noted': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
+  'reaction-serious': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
+  'reaction-alert': { kind: 'notice', parts: 1, takes: ['card', 'village', 'words'] },
+
+  'coverage-is': { kind: 'reply', parts: 1, takes: ['place', 'period'] },
+  'coverage-line': { kind: 'reply', parts: 1, takes: ['dose', 'percent', 'reached', 'target'] },
+  'coverage-none': { kind: 'reply', parts: 1, takes: ['place'] },
+  'missed-list': { kind: 'reply', parts: 1, takes: ['place', 'count'] },
+  'missed-none': { kind: 'reply', parts: 1, takes: ['place'] },
+} as const satisfies Record<string, PhraseSpec>

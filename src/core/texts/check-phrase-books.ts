@@ -1,0 +1,100 @@
+/** Whether phrase books are complete, use the right placeholders, and stay within their parts. */
+import { addDays, mustParseDay } from '../days/day.ts'
+import { PHRASE_SPECS } from './catalogue/phrases.ts'
+import type { PhraseKey } from './catalogue/phrases.ts'
+import type { PhraseSpec, PlaceholderValues } from './catalogue/placeholders.ts'
+import type { PhraseProblem } from './phrase-book.ts'
+import { PLURAL_COUNTS, phraseFaults } from './phrase-text.ts'
+import { isTextErrorCode, render, sayError } from './phrases.ts'
+import type { PhraseBook } from './phrases.ts'
+import { sayDay } from './say-day.ts'
+import { measure } from './segments.ts'
+
+/** The calendars a district may use. */
+export const CALENDARS = ['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist'] as const
+
+/** The longest way a language says a day of the year, in any calendar. */
+function longestDay(language: string, style: { withYear?: boolean; hours?: string }): string {
+  const first = mustParseDay('2027-01-01')
+  const said = CALENDARS.flatMap((calendar) =>
+    Array.from({ length: 366 }, (_, index) =>
+      sayDay(addDays(first, index), { language, calendar, ...style }),
+    ),
+  )
+  return said.reduce((longest, next) => (next.length > longest.length ? next : longest))
+}
+
+/** Values as long as they get in practice: names of 12 letters, places of 20, five doses at a visit. */
+export function longSamples(language: string): PlaceholderValues {
+  const visit = longestDay(language, { hours: '09:00-13:00' })
+  return {
+    child: 'Maximiliana',
+    count: 1,
+    post: 'Upper Mbari Health P',
+    place: 'Upper Mbari School 2',
+    village: 'Upper Mbari North Si',
+    day: visit,
+    next: visit,
+    birth: longestDay(language, { withYear: true }),
+    until: longestDay(language, { hours: '09:30' }),
+    card: '4821 7739',
+    doses: 'OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
+    dose: 'PENTA 3',
+    typed: 'PENTA 2',
+    reason: 'a dose that does not count here now',
+    vaccine: 'PENTA',
+    vial: '3174',
+    words: 'high fever and a fit last night',
+    what: '4821 7739 OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
+    period: '2026-01-01 - 2026-12-31',
+    percent: '100.0',
+    reached: 10_000,
+    target: 10_000,
+    first: 'GAVE 4821 7739 BOPV 23/11/2026',
+    second: 'GAVE 4821 7739 FIPV 23/11/2026',
+    word: '4821 7739',
+    understood: 'GAVE, 4821 7739, BOPV, PENTA',
+    example: 'GAVE 4821 7739 BOPV PENTA 23/11/2026',
+  }
+}
+
+/** A phrase with the samples that make it longest; an error as the whole reply. */
+export function longestText(book: PhraseBook, key: PhraseKey, samples: PlaceholderValues): string {
+  const code = key.startsWith('error-') ? key.slice('error-'.length) : ''
+  if (isTextErrorCode(code)) return sayError(book, code, samples)
+  const said = PLURAL_COUNTS.map((count) => render(book, key, { ...samples, count }))
+  return said.reduce((longest, next) => (measure(next).units > measure(longest).units ? next : longest))
+}
+
+/** Most parts a phrase may take in a language. */
+export function partsAllowed(book: PhraseBook, spec: PhraseSpec): number {
+  return book.alphabet === 'ucs2' ? spec.parts * 2 : spec.parts
+}
+
+function budgetProblem(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly PhraseFinding[] {
+  const text = longestText(book, key, longSamples(book.language))
+  const { parts, units } = measure(text, book.route)
+  const allowed = partsAllowed(book, spec)
+  const detail = `Shorten it to ${allowed} part(s); the longest case has ${parts} (${units} units): ${text}`
+  return parts > allowed ? [{ kind: 'over-budget', detail }] : []
+}
+
+type PhraseFinding = Pick<PhraseProblem, 'kind' | 'detail'>
+
+function findings(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly PhraseFinding[] {
+  const text = book.texts.get(key)
+  const message = book.messages.get(key)
+  if (text === undefined || message === undefined)
+    return [{ kind: 'missing', detail: 'Translate this phrase.' }]
+  const faults = phraseFaults(text, message, spec, book.language)
+  return faults.length > 0 ? faults : budgetProblem(book, key, spec)
+}
+
+/** Everything to mend in some phrase books, in catalogue order; empty when they are fit for use. */
+export function checkPhraseBooks(books: readonly PhraseBook[]): readonly PhraseProblem[] {
+  return books.flatMap((book) =>
+    [...PHRASE_SPECS].flatMap(([key, spec]) =>
+      findings(book, key, spec).map((finding) => ({ language: book.language, key, ...finding })),
+    ),
+  )
+}

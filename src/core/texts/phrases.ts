@@ -1,0 +1,82 @@
+import type { IntlMessageFormat } from 'intl-messageformat'
+import { PHRASES } from './catalogue/phrases.ts'
+import type { PhraseKey, PhraseValues, TextErrorCode } from './catalogue/phrases.ts'
+import type { Word } from './catalogue/placeholders.ts'
+import type { Alphabet, Route } from './segments.ts'
+import { tidy } from './tidy.ts'
+
+/** Every phrase in one language, ready to say. */
+export interface PhraseBook {
+  /** BCP 47 code. */
+  readonly language: string
+  /** The language's name in itself. */
+  readonly name: string
+  /** The alphabet its texts are written for. */
+  readonly alphabet: Alphabet
+  /** True until a native speaker has read it. */
+  readonly needsReview: boolean
+  /** The words people send, as this language spells them. */
+  readonly words: Readonly<Record<Word, string>>
+  /** The ICU text of each phrase. */
+  readonly texts: ReadonlyMap<PhraseKey, string>
+  readonly messages: ReadonlyMap<PhraseKey, IntlMessageFormat>
+  /** What the way to the phones can carry; national tables keep accents. */
+  readonly route: Route
+}
+
+/** Nothing where a phrase leaves nothing open. */
+type SayArguments<Key extends PhraseKey> = keyof PhraseValues<Key> extends never
+  ? []
+  : [values: PhraseValues<Key>]
+
+/**
+ * A phrase as it is sent: filled in, and plain where that keeps it out of UCS-2.
+ * @example say(book, 'due-none', { place: 'Mbari', day: 'Tue 24 Nov' })
+ */
+export function say<Key extends PhraseKey>(
+  book: PhraseBook,
+  key: Key,
+  ...[values]: SayArguments<Key>
+): string {
+  return render(book, key, values ?? {})
+}
+
+/** `say` for values that come from elsewhere than the catalogue's types: samples, parts of an error. */
+export function render(
+  book: PhraseBook,
+  key: PhraseKey,
+  values: Readonly<Record<string, string | number>>,
+): string {
+  const message = book.messages.get(key)
+  if (message === undefined) throw new Error(`the ${book.language} phrase book lacks ${key}`)
+  return tidy(String(message.format({ ...wordValues(book), ...values })), { ...book.route, accents: 'drop' })
+}
+
+function wordValues(book: PhraseBook): Record<string, string> {
+  return Object.fromEntries(Object.entries(book.words).map(([word, text]) => [`${word}Word`, text]))
+}
+
+/** What is known of a text that could not be taken; empty where there is nothing to say. */
+export interface TextErrorFacts {
+  /** The part that was wrong. */
+  readonly word?: string
+  /** What was understood: "GAVE, BOPV". */
+  readonly understood?: string
+  /** A text ready to send. */
+  readonly example?: string
+}
+
+/** A reply to a text that could not be taken: what is wrong, what was understood, what to send. */
+export function sayError(book: PhraseBook, code: TextErrorCode, facts: TextErrorFacts = {}): string {
+  const { word = '', understood = '', example = '' } = facts
+  return [
+    render(book, `error-${code}`, { word }),
+    ...(understood === '' ? [] : [say(book, 'understood', { understood })]),
+    ...(example === '' ? [] : [say(book, 'to-send', { example })]),
+  ].join(' ')
+}
+
+/** Whether a code has an error phrase. */
+export function isTextErrorCode(code: string): code is TextErrorCode {
+  return `error-${code}` in PHRASES
+}
