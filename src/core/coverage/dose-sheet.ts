@@ -1,0 +1,95 @@
+import type { MonthEnd } from '../days/day.ts'
+import type { Length } from '../schedule/length.ts'
+import type { DoseRule, Schedule, Series } from '../schedule/schedule.ts'
+import type { TargetBase } from './target.ts'
+
+/** One numbered dose of a schedule, as the indicators see it. */
+export interface SheetDose {
+  readonly series: string
+  readonly dose: number
+  /** `null`: the schedule gives it to some children only, so neither births nor infants are its target. */
+  readonly base: TargetBase | null
+  /** Age from which the dose is no longer in time; `null` when no line is drawn. */
+  readonly lateFrom: Length | null
+  /** True for a dose that every child should have had before the first birthday. */
+  readonly isInfantDose: boolean
+}
+
+/** The numbered doses of a schedule, in its order. */
+export interface DoseSheet {
+  readonly monthEnd: MonthEnd
+  readonly doses: readonly SheetDose[]
+}
+
+/** A dose named for an indicator; the first series that a schedule has is meant. */
+export interface DoseName {
+  readonly series: readonly string[]
+  readonly dose: number
+}
+
+/** A national age from which a dose is late, in place of the schedule's own. */
+export interface LateAge extends DoseName {
+  readonly months: number
+}
+
+const BIRTH: Length = { months: 0, days: 0, text: 'birth' }
+const FIRST_BIRTHDAY: Length = { months: 12, days: 0, text: '12 months' }
+
+/** Mean length of a month of the Gregorian calendar; it only puts ages in order, it never makes a date. */
+const DAYS_A_MONTH = 30.436_875
+const inDays = (age: Length): number => age.months * DAYS_A_MONTH + age.days
+
+/** Reads the doses off a schedule's plain rules: the ages of a child who is never late and at no special risk. */
+export function doseSheet(schedule: Schedule, lateAges: readonly LateAge[] = []): DoseSheet {
+  const doses = schedule.series.flatMap(seriesSheet)
+  return {
+    monthEnd: schedule.monthEnd,
+    doses: doses.map((dose) => ({ ...dose, lateFrom: nationalAge(dose, lateAges) ?? dose.lateFrom })),
+  }
+}
+
+function nationalAge({ series, dose }: SheetDose, lateAges: readonly LateAge[]): Length | null {
+  const found = lateAges.find((age) => age.series.includes(series) && age.dose === dose)
+  return found === undefined ? null : { months: found.months, days: 0, text: `${found.months} months` }
+}
+
+function seriesSheet(series: Series): SheetDose[] {
+  const isForAll = Object.values(series.onlyFor).every((fact) => fact === undefined)
+  const dueAges: Length[] = []
+  return series.doses.map((rule) => {
+    const due = dueAge(rule, dueAges)
+    const lateFrom = overdueAge(rule.overdue, due, dueAges.at(-1) ?? BIRTH)
+    dueAges.push(due)
+    return {
+      series: series.id,
+      dose: rule.number,
+      base: isForAll ? (inDays(due) === 0 ? 'live-births' : 'surviving-infants') : null,
+      lateFrom,
+      isInfantDose: isForAll && inDays(due) < inDays(FIRST_BIRTHDAY),
+    }
+  })
+}
+
+/** Own age, or an earlier dose of the series plus the interval, whichever is latest. */
+function dueAge(rule: DoseRule, earlier: readonly Length[]): Length {
+  const spaced = rule.after.flatMap(({ since, usual, minimum }) => {
+    const from = since.kind === 'series' ? undefined : earlier.at(since.kind === 'own' ? since.dose - 1 : -1)
+    return from === undefined ? [] : [together(from, usual ?? minimum)]
+  })
+  return [rule.due, ...spaced].reduce((a, b) => (inDays(b) > inDays(a) ? b : a))
+}
+
+function overdueAge(rule: DoseRule['overdue'], due: Length, previous: Length): Length | null {
+  if (rule === null) return null
+  return together({ age: BIRTH, due, previous }[rule.kind], rule.length)
+}
+
+function together(a: Length, b: Length): Length {
+  return { months: a.months + b.months, days: a.days + b.days, text: `${a.text} + ${b.text}` }
+}
+
+/** Finds the named dose on a sheet; `undefined` when the schedule has none of it. */
+export function findDose(sheet: DoseSheet, name: DoseName): SheetDose | undefined {
+  const series = name.series.find((code) => sheet.doses.some((dose) => dose.series === code))
+  return sheet.doses.find((dose) => dose.series === series && dose.dose === name.dose)
+}

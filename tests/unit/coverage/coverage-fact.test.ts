@@ -1,0 +1,133 @@
+import type { CountedDose, DoseFact } from '../../../src/core/coverage/coverage-fact.ts'
+import { coverageFacts } from '../../../src/core/coverage/coverage-fact.ts'
+import type { DoseSheet } from '../../../src/core/coverage/dose-sheet.ts'
+import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
+import type { UncountedReason } from '../../../src/core/schedule/forecast-types.ts'
+
+const lateFrom = (months: number) => ({ months, days: 0, text: `${months} months` })
+const infant = { base: 'surviving-infants', isInfantDose: true } as const
+
+const sheet: DoseSheet = {
+  monthEnd: 'roll',
+  doses: [
+    { series: 'BCG', dose: 1, base: 'live-births', isInfantDose: true, lateFrom: lateFrom(1) },
+    { series: 'PENTA', dose: 1, ...infant, lateFrom: lateFrom(3) },
+    { series: 'PENTA', dose: 2, ...infant, lateFrom: lateFrom(4) },
+    { series: 'MCV', dose: 2, base: 'surviving-infants', isInfantDose: false, lateFrom: null },
+  ],
+}
+const child = { village: 'v', sex: null, birthOn: mustParseDay('2025-01-31'), isFollowed: true }
+
+/** A routine dose: `PENTA 2 too-soon`, `BCG 1`, or `MCV - not-counted` for one outside the numbering. */
+function dose(on: string, verdict: string): CountedDose {
+  const [series = '', number, reason] = verdict.split(' ')
+  const counts = {
+    series,
+    dose: number === '-' ? null : Number(number),
+    valid: reason === undefined,
+    // The table below writes only real reasons.
+    reason: (reason ?? null) as UncountedReason | null,
+  }
+  return { vaccine: series, on: mustParseDay(on), delivery: 'routine', counts: [counts] }
+}
+
+const shown = (facts: readonly DoseFact[]) =>
+  facts.map(({ series, dose: number, crudeOn, validOn, isTimely }) =>
+    [
+      `${series} ${number}`,
+      formatDay(crudeOn),
+      validOn === null ? '-' : formatDay(validOn),
+      isTimely ? 'in time' : 'late',
+    ].join(' '),
+  )
+const factsOf = (...doses: CountedDose[]) => shown(coverageFacts(child, doses, sheet))
+const ENROLLED = 'enrolled 1 2025-01-31 2025-01-31 in time'
+
+describe('coverageFacts', () => {
+  test('a child without doses is enrolled, on the day of birth', () => {
+    expect(factsOf()).toEqual([ENROLLED])
+  })
+
+  test('a child who died or moved away is in no denominator, but its doses stay given', () => {
+    const facts = coverageFacts({ ...child, isFollowed: false }, [dose('2025-02-01', 'BCG 1')], sheet)
+    expect(shown(facts)).toEqual(['BCG 1 2025-02-01 2025-02-01 in time'])
+  })
+
+  test('an invalid dose is crude only, until its repeat counts', () => {
+    expect(factsOf(dose('2025-03-14', 'PENTA 1'), dose('2025-03-28', 'PENTA 2 too-soon'))).toEqual([
+      ENROLLED,
+      'PENTA 1 2025-03-14 2025-03-14 in time',
+      'PENTA 2 2025-03-28 - late',
+    ])
+    expect(
+      factsOf(
+        dose('2025-03-14', 'PENTA 1'),
+        dose('2025-03-28', 'PENTA 2 too-soon'),
+        dose('2025-05-02', 'PENTA 2'),
+      ),
+    ).toContain('PENTA 2 2025-03-28 2025-05-02 in time')
+  })
+
+  test('crude counts what the card shows: a too early dose takes up number one', () => {
+    expect(factsOf(dose('2025-02-14', 'PENTA 1 too-young'), dose('2025-03-14', 'PENTA 1'))).toEqual([
+      ENROLLED,
+      'PENTA 1 2025-02-14 2025-03-14 in time',
+      'PENTA 2 2025-03-14 - late',
+    ])
+  })
+
+  test.each(['repeat-same-day', 'before-birth', 'future', 'not-counted'])(
+    'a record that is %s shows no further dose',
+    (reason) => {
+      expect(factsOf(dose('2025-03-14', 'PENTA 1'), dose('2025-03-15', `PENTA 2 ${reason}`))).toHaveLength(2)
+    },
+  )
+
+  test('a dose outside the numbering, and one past the last of its series, count nowhere', () => {
+    expect(factsOf(dose('2025-08-01', 'MCV - not-counted'), dose('2025-08-02', 'BCG 2 surplus'))).toEqual([
+      ENROLLED,
+    ])
+  })
+
+  test('the first late day is late: one month after 31 January is 1 March', () => {
+    expect(factsOf(dose('2025-02-28', 'BCG 1'))).toContain('BCG 1 2025-02-28 2025-02-28 in time')
+    expect(factsOf(dose('2025-03-01', 'BCG 1'))).toContain('BCG 1 2025-03-01 2025-03-01 late')
+  })
+
+  test('a dose without a line to cross is in time whenever it is valid', () => {
+    expect(factsOf(dose('2029-02-28', 'MCV 2'))).toContain('MCV 2 2029-02-28 2029-02-28 in time')
+  })
+
+  test('the order in which doses are handed in does not matter', () => {
+    const doses = [dose('2025-03-14', 'PENTA 1'), dose('2025-02-01', 'BCG 1'), dose('2025-04-18', 'PENTA 2')]
+    expect(factsOf(...doses.toReversed())).toEqual(factsOf(...doses))
+  })
+
+  // Fully immunised: every infant dose, each valid (Ethiopia Health Extension module, table 10.2).
+  test('a child is fully immunised on the day of the last infant dose, second-year doses apart', () => {
+    const doses = [dose('2025-02-01', 'BCG 1'), dose('2025-03-14', 'PENTA 1'), dose('2025-06-18', 'PENTA 2')]
+    expect(factsOf(...doses.slice(0, 2))).not.toContainEqual(expect.stringMatching('fully'))
+    expect(factsOf(...doses)).toContain('fully-immunised 1 2025-06-18 2025-06-18 late')
+  })
+
+  test('an invalid infant dose leaves the child fully immunised by record only', () => {
+    const doses = [
+      dose('2025-02-01', 'BCG 1'),
+      dose('2025-03-14', 'PENTA 1'),
+      dose('2025-03-28', 'PENTA 2 too-soon'),
+    ]
+    expect(factsOf(...doses)).toContain('fully-immunised 1 2025-03-28 - late')
+  })
+
+  // WHO indicators I01–I34 say "routine" in words and filter nothing in the formula; the words are kept.
+  test('campaign doses are counted apart, by vaccine, and leave the routine facts unchanged', () => {
+    const routine = [dose('2025-02-01', 'BCG 1'), dose('2025-03-14', 'PENTA 1')]
+    const campaign = { ...dose('2025-03-01', 'PENTA 1'), vaccine: 'BOPV', delivery: 'campaign' as const }
+    const again = { ...campaign, on: mustParseDay('2025-04-01') }
+    expect(factsOf(...routine, campaign, again)).toEqual([
+      ...factsOf(...routine),
+      'BOPV 1 2025-03-01 - late',
+      'BOPV 2 2025-04-01 - late',
+    ])
+  })
+})
