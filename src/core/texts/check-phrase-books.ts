@@ -1,10 +1,12 @@
 /** Whether phrase books are complete, use the right placeholders, and stay within their parts. */
+import type { Checked } from '../checked-data.ts'
 import { addDays, mustParseDay } from '../days/day.ts'
 import { PHRASE_SPECS } from './catalogue/phrases.ts'
-import type { PhraseKey } from './catalogue/phrases.ts'
+import type { PhraseKey, TextErrorCode } from './catalogue/phrases.ts'
 import type { PhraseSpec, PlaceholderValues } from './catalogue/placeholders.ts'
-import type { PhraseProblem } from './phrase-book.ts'
+import { withPhrases } from './phrase-book.ts'
 import { PLURAL_COUNTS, phraseFaults } from './phrase-text.ts'
+import type { PhraseFault } from './phrase-text.ts'
 import { isTextErrorCode, render, sayError } from './phrases.ts'
 import type { PhraseBook } from './phrases.ts'
 import { sayDay } from './say-day.ts'
@@ -52,18 +54,23 @@ export function longSamples(language: string): PlaceholderValues {
     target: 10_000,
     first: 'GAVE 4821 7739 BOPV 23/11/2026',
     second: 'GAVE 4821 7739 FIPV 23/11/2026',
+    degrees: '-12.5',
     word: '4821 7739',
     understood: 'GAVE, 4821 7739, BOPV, PENTA',
-    example: 'GAVE 4821 7739 BOPV PENTA 23/11/2026',
   }
 }
 
 /** A phrase with the samples that make it longest; an error as the whole reply. */
 export function longestText(book: PhraseBook, key: PhraseKey, samples: PlaceholderValues): string {
   const code = key.startsWith('error-') ? key.slice('error-'.length) : ''
-  if (isTextErrorCode(code)) return sayError(book, code, samples)
+  if (isTextErrorCode(code)) return sayError(book, code, { ...samples, choices: choicesOf(code, samples) })
   const said = PLURAL_COUNTS.map((count) => render(book, key, { ...samples, count }))
   return said.reduce((longest, next) => (measure(next).units > measure(longest).units ? next : longest))
+}
+
+/** Only a text with two meanings is answered with two choices. */
+function choicesOf(code: TextErrorCode, { first, second }: PlaceholderValues): readonly string[] {
+  return code.endsWith('-unclear') ? [first, second] : [first]
 }
 
 /** Most parts a phrase may take in a language. */
@@ -71,23 +78,35 @@ export function partsAllowed(book: PhraseBook, spec: PhraseSpec): number {
   return book.alphabet === 'ucs2' ? spec.parts * 2 : spec.parts
 }
 
-function budgetProblem(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly PhraseFinding[] {
+/** What is wrong with a phrase of a book. */
+export interface PhraseProblem {
+  readonly language: string
+  readonly key: PhraseKey
+  readonly kind: PhraseFault['kind'] | 'missing' | 'over-budget'
+  /** What to mend, in a sentence. */
+  readonly detail: string
+}
+
+type Finding = Pick<PhraseProblem, 'kind' | 'detail'>
+
+function budgetFindings(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly Finding[] {
   const text = longestText(book, key, longSamples(book.language))
   const { parts, units } = measure(text, book.route)
   const allowed = partsAllowed(book, spec)
-  const detail = `Shorten it to ${allowed} part(s); the longest case has ${parts} (${units} units): ${text}`
-  return parts > allowed ? [{ kind: 'over-budget', detail }] : []
+  if (parts <= allowed) return []
+  return [
+    { kind: 'over-budget', detail: `Shorten it from ${parts} parts to ${allowed}; ${units} units: ${text}` },
+  ]
 }
 
-type PhraseFinding = Pick<PhraseProblem, 'kind' | 'detail'>
-
-function findings(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly PhraseFinding[] {
+function findings(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly Finding[] {
   const text = book.texts.get(key)
   const message = book.messages.get(key)
   if (text === undefined || message === undefined)
     return [{ kind: 'missing', detail: 'Translate this phrase.' }]
   const faults = phraseFaults(text, message, spec, book.language)
-  return faults.length > 0 ? faults : budgetProblem(book, key, spec)
+  // A text with the wrong placeholders cannot be filled in, hence not measured.
+  return faults.length > 0 ? faults : budgetFindings(book, key, spec)
 }
 
 /** Everything to mend in some phrase books, in catalogue order; empty when they are fit for use. */
@@ -97,4 +116,17 @@ export function checkPhraseBooks(books: readonly PhraseBook[]): readonly PhraseP
       findings(book, key, spec).map((finding) => ({ language: book.language, key, ...finding })),
     ),
   )
+}
+
+/** A book with a district's own wording, under the same checks as the book itself. */
+export function withOverrides(
+  book: PhraseBook,
+  overrides: Readonly<Record<string, string>>,
+): Checked<PhraseBook> {
+  const changed = withPhrases(book, overrides)
+  if (changed.kind === 'invalid') return changed
+  const problems = checkPhraseBooks([changed.value])
+    .filter(({ key }) => Object.hasOwn(overrides, key))
+    .map(({ key, detail }) => `${key}: ${detail}`)
+  return problems.length > 0 ? { kind: 'invalid', problems } : changed
 }

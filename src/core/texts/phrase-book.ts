@@ -1,29 +1,15 @@
-/** Phrase books from data: reading one, and laying a district's own wording over it. */
 import type { IntlMessageFormat } from 'intl-messageformat'
 import { z } from 'zod'
-import { PHRASE_SPECS } from './catalogue/phrases.ts'
+import { checkData } from '../checked-data.ts'
+import type { Checked } from '../checked-data.ts'
+import { isPhraseKey } from './catalogue/phrases.ts'
 import type { PhraseKey } from './catalogue/phrases.ts'
 import { WORDS } from './catalogue/placeholders.ts'
 import { compilePhrase } from './phrase-text.ts'
-import type { PhraseFault } from './phrase-text.ts'
 import type { PhraseBook } from './phrases.ts'
 
-/** What is wrong with a phrase book, or with one of its phrases. */
-export interface PhraseProblem {
-  readonly language: string
-  /** The phrase, or the field of the file. */
-  readonly key: string
-  readonly kind: PhraseFault['kind'] | 'shape' | 'missing' | 'unknown' | 'over-budget'
-  /** What to mend, in a sentence. */
-  readonly detail: string
-}
-
-export type PhraseBookResult =
-  | { readonly kind: 'book'; readonly book: PhraseBook }
-  | { readonly kind: 'problems'; readonly problems: readonly PhraseProblem[] }
-
 const PhraseFile = z.strictObject({
-  language: z.string().regex(/^[a-z]{2,3}(-[A-Z]{2})?$/, 'a BCP 47 code such as "fr" or "pt-BR"'),
+  language: z.string().regex(/^[a-z]{2,3}(-[A-Z]{2})?$/, 'write a BCP 47 code such as "fr" or "pt-BR"'),
   name: z.string().min(1),
   alphabet: z.enum(['gsm7', 'ucs2']),
   review: z.enum(['source language', 'needs a native reviewer', 'reviewed by a native speaker']),
@@ -32,58 +18,33 @@ const PhraseFile = z.strictObject({
 })
 
 /** Reads a phrase file; whether it is complete and short enough is for `checkPhraseBooks`. */
-export function parsePhraseBook(data: unknown): PhraseBookResult {
-  const file = PhraseFile.safeParse(data)
-  if (!file.success) {
-    const problems = file.error.issues.map((issue) => ({
-      language: '',
-      key: issue.path.join('.'),
-      kind: 'shape' as const,
-      detail: issue.message,
-    }))
-    return { kind: 'problems', problems }
-  }
-  const { language, name, alphabet, review, words, phrases } = file.data
-  const empty: PhraseBook = {
-    language,
-    name,
-    alphabet,
-    needsReview: review === 'needs a native reviewer',
-    words,
-    texts: new Map(),
-    messages: new Map(),
-    route: {},
-  }
-  return withOverrides(empty, phrases)
+export function parsePhraseBook(data: unknown): Checked<PhraseBook> {
+  const file = checkData(PhraseFile, data)
+  if (file.kind === 'invalid') return file
+  const { review, phrases, ...fields } = file.value
+  const isReviewed = review !== 'needs a native reviewer'
+  return withPhrases({ ...fields, isReviewed, texts: new Map(), messages: new Map(), route: {} }, phrases)
 }
 
-/** A book in which some phrases are worded otherwise. */
-export function withOverrides(
+/** A book with some phrases put in or worded otherwise. */
+export function withPhrases(
   book: PhraseBook,
-  overrides: Readonly<Record<string, string>>,
-): PhraseBookResult {
+  phrases: Readonly<Record<string, string>>,
+): Checked<PhraseBook> {
   const texts = new Map(book.texts)
   const messages = new Map<PhraseKey, IntlMessageFormat>(book.messages)
-  const problems: PhraseProblem[] = []
-  for (const [key, text] of Object.entries(overrides)) {
+  const problems: string[] = []
+  for (const [key, text] of Object.entries(phrases)) {
     const compiled = compilePhrase(text, book.language)
-    if (!isPhraseKey(key))
-      problems.push({ language: book.language, key, kind: 'unknown', detail: 'No phrase has this key.' })
-    else if (compiled.kind === 'fault') problems.push({ language: book.language, key, ...compiled.fault })
+    if (!isPhraseKey(key)) problems.push(`${key}: no phrase has this key`)
+    else if (compiled.kind === 'invalid')
+      problems.push(...compiled.problems.map((problem) => `${key}: ${problem}`))
     else {
       texts.set(key, text)
-      messages.set(key, compiled.message)
+      messages.set(key, compiled.value)
     }
   }
   return problems.length > 0
-    ? { kind: 'problems', problems }
-    : { kind: 'book', book: { ...book, texts, messages } }
-}
-
-/** Whether the catalogue has a phrase of this key. */
-export function isPhraseKey(key: string): key is PhraseKey {
-  return PHRASE_SPECS.has(
-    // A lookup by any string is safe; the map's type is narrower than the question.
-    key as PhraseKey,
-  )
+    ? { kind: 'invalid', problems }
+    : { kind: 'valid', value: { ...book, texts, messages } }
 }

@@ -1,10 +1,10 @@
 /** One phrase as ICU text: reading it, and what is wrong with it. */
 import { IntlMessageFormat } from 'intl-messageformat'
+import type { Checked } from '../checked-data.ts'
 import type { PhraseSpec } from './catalogue/placeholders.ts'
 
 export interface PhraseFault {
   readonly kind:
-    | 'syntax'
     | 'apostrophe'
     | 'placeholder-missing'
     | 'placeholder-unknown'
@@ -23,19 +23,13 @@ const ELEMENT = { literal: 0, argument: 1, plural: 6, pound: 7 } as const
 export const PLURAL_COUNTS = [0, 1, 2, 3, 11, 21, 100] as const
 
 /** Compiles a phrase, or says why it is not ICU MessageFormat. */
-export function compilePhrase(
-  text: string,
-  language: string,
-): { kind: 'message'; message: IntlMessageFormat } | { kind: 'fault'; fault: PhraseFault } {
+export function compilePhrase(text: string, language: string): Checked<IntlMessageFormat> {
   try {
     // Latin digits in every language, and "<" as an ordinary sign.
     const message = new IntlMessageFormat(text, `${language}-u-nu-latn`, undefined, { ignoreTag: true })
-    return { kind: 'message', message }
+    return { kind: 'valid', value: message }
   } catch (error) {
-    return {
-      kind: 'fault',
-      fault: { kind: 'syntax', detail: `This is not ICU MessageFormat: ${String(error)}` },
-    }
+    return { kind: 'invalid', problems: [`this is not ICU MessageFormat (${String(error)})`] }
   }
 }
 

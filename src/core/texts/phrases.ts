@@ -1,5 +1,5 @@
 import type { IntlMessageFormat } from 'intl-messageformat'
-import { PHRASES } from './catalogue/phrases.ts'
+import { isPhraseKey } from './catalogue/phrases.ts'
 import type { PhraseKey, PhraseValues, TextErrorCode } from './catalogue/phrases.ts'
 import type { Word } from './catalogue/placeholders.ts'
 import type { Alphabet, Route } from './segments.ts'
@@ -13,8 +13,8 @@ export interface PhraseBook {
   readonly name: string
   /** The alphabet its texts are written for. */
   readonly alphabet: Alphabet
-  /** True until a native speaker has read it. */
-  readonly needsReview: boolean
+  /** False until a native speaker has read it. */
+  readonly isReviewed: boolean
   /** The words people send, as this language spells them. */
   readonly words: Readonly<Record<Word, string>>
   /** The ICU text of each phrase. */
@@ -56,27 +56,29 @@ function wordValues(book: PhraseBook): Record<string, string> {
   return Object.fromEntries(Object.entries(book.words).map(([word, text]) => [`${word}Word`, text]))
 }
 
-/** What is known of a text that could not be taken; empty where there is nothing to say. */
+/** What is known of a text that could not be taken. */
 export interface TextErrorFacts {
   /** The part that was wrong. */
-  readonly word?: string
-  /** What was understood: "GAVE, BOPV". */
+  readonly word?: string | null
+  /** What was understood: "GAVE, BOPV"; empty for nothing. */
   readonly understood?: string
-  /** A text ready to send. */
-  readonly example?: string
+  /** Up to two texts, each ready to send. */
+  readonly choices?: readonly string[]
 }
 
 /** A reply to a text that could not be taken: what is wrong, what was understood, what to send. */
 export function sayError(book: PhraseBook, code: TextErrorCode, facts: TextErrorFacts = {}): string {
-  const { word = '', understood = '', example = '' } = facts
+  const { word, understood = '', choices = [] } = facts
+  const [first, second] = choices
   return [
-    render(book, `error-${code}`, { word }),
+    render(book, `error-${code}`, { word: word ?? '' }),
     ...(understood === '' ? [] : [say(book, 'understood', { understood })]),
-    ...(example === '' ? [] : [say(book, 'to-send', { example })]),
+    ...(first !== undefined && second === undefined ? [say(book, 'to-send', { first })] : []),
+    ...(first !== undefined && second !== undefined ? [say(book, 'to-choose', { first, second })] : []),
   ].join(' ')
 }
 
 /** Whether a code has an error phrase. */
 export function isTextErrorCode(code: string): code is TextErrorCode {
-  return `error-${code}` in PHRASES
+  return isPhraseKey(`error-${code}`)
 }

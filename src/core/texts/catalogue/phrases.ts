@@ -22,6 +22,11 @@ export type PhraseValues<Key extends PhraseKey> = Pick<
   Extract<(typeof PHRASES)[Key]['takes'][number], keyof PlaceholderValues>
 >
 
+/** Whether the catalogue has a phrase of this key. */
+export function isPhraseKey(key: string): key is PhraseKey {
+  return Object.hasOwn(PHRASES, key)
+}
+
 type AfterPrefix<Key, Prefix extends string> = Key extends `${Prefix}${infer Rest}` ? Rest : never
 
 /** Codes of texts that could not be taken, each with an `error-…` phrase. */

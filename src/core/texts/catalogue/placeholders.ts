@@ -29,22 +29,22 @@ export interface PlaceholderValues {
   readonly vial: string
   /** What someone reported, in their words. */
   readonly words: string
-  /** What was taken back: "4821 7739 OPV 2". */
+  /** What was noted, taken back or is to be carried: "OPV 2, PENTA 2", "3 BOPV, 2 FIPV". */
   readonly what: string
   /** What a figure is about: "born 2025". */
   readonly period: string
   readonly percent: string
   readonly reached: number
   readonly target: number
-  /** Two texts, each ready to send. */
+  /** Texts ready to send. */
   readonly first: string
   readonly second: string
+  /** Degrees Celsius. */
+  readonly degrees: string
   /** The part of a text that could not be taken. */
   readonly word: string
   /** The parts of a text that were understood. */
   readonly understood: string
-  /** A text ready to send. */
-  readonly example: string
 }
 
 /** The words people send, which each language has its own of; a phrase names the word for GAVE as {gaveWord}. */
@@ -64,6 +64,8 @@ export const WORDS = [
   'later',
   'stop',
   'start',
+  'more',
+  'seen',
   'help',
 ] as const
 

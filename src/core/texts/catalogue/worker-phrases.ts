@@ -1,5 +1,6 @@
 import type { PhraseSpec } from './placeholders.ts'
 
+/** A few words that stand in another phrase. */
 const REASON = { kind: 'reason', parts: 1, takes: [] } as const satisfies PhraseSpec
 
 /** Texts to vaccinators and managers: answers, warnings, help. */
@@ -11,7 +12,6 @@ export const WORKER_PHRASES = {
   'dose-number-differs': { kind: 'reply', parts: 1, takes: ['typed', 'dose'] },
   'already-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day'] },
   repeated: { kind: 'reply', parts: 1, takes: [] },
-  choose: { kind: 'reply', parts: 1, takes: ['first', 'second'] },
 
   'reason-too-young': REASON,
   'reason-too-soon': REASON,
@@ -33,10 +33,32 @@ export const WORKER_PHRASES = {
   'card-finished': { kind: 'reply', parts: 1, takes: [] },
   'card-closed': { kind: 'reply', parts: 1, takes: [] },
 
+  renamed: { kind: 'reply', parts: 1, takes: ['card', 'child'] },
+  'double-noted': { kind: 'reply', parts: 1, takes: ['card'] },
+
+  'visit-noted': { kind: 'reply', parts: 1, takes: ['card', 'child', 'what'] },
+  'outcome-active': REASON,
+  'outcome-moved': REASON,
+  'outcome-died': REASON,
+  'outcome-refused': REASON,
+  'outcome-lost': REASON,
+  'outcome-away': REASON,
+  'not-given-noted': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'reason'] },
+  'cause-refused': REASON,
+  'cause-ill': REASON,
+  'cause-out-of-stock': REASON,
+  'cause-contraindicated': REASON,
+  'cause-no-session': REASON,
+  'cause-too-far': REASON,
+  'cause-no-time': REASON,
+  'cause-not-told': REASON,
+  'cause-fear': REASON,
+
   'due-list': { kind: 'reply', parts: 1, takes: ['place', 'day', 'count'] },
   'due-none': { kind: 'reply', parts: 1, takes: ['place', 'day'] },
   'list-line': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses'] },
-  'list-more': { kind: 'reply', parts: 1, takes: ['count'] },
+  'list-more': { kind: 'reply', parts: 1, takes: ['count', 'moreWord'] },
+  'list-end': { kind: 'reply', parts: 1, takes: [] },
 
   undone: { kind: 'reply', parts: 1, takes: ['what'] },
   'undo-nothing': { kind: 'reply', parts: 1, takes: [] },
@@ -46,9 +68,17 @@ export const WORKER_PHRASES = {
   'vial-discarded': { kind: 'reply', parts: 1, takes: ['vial', 'vaccine'] },
   'vial-expiring': { kind: 'notice', parts: 1, takes: ['vial', 'vaccine', 'until', 'discardWord'] },
 
+  'vial-past': { kind: 'notice', parts: 1, takes: ['vial', 'vaccine'] },
+  carry: { kind: 'notice', parts: 1, takes: ['place', 'day', 'what'] },
+  'stock-noted': { kind: 'reply', parts: 1, takes: ['what'] },
+  'temperature-noted': { kind: 'reply', parts: 1, takes: ['degrees'] },
+  'temperature-low': { kind: 'reply', parts: 1, takes: ['degrees'] },
+  'temperature-high': { kind: 'reply', parts: 1, takes: ['degrees'] },
+
   'reaction-noted': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
   'reaction-serious': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
-  'reaction-alert': { kind: 'notice', parts: 1, takes: ['card', 'village', 'words'] },
+  'reaction-alert': { kind: 'notice', parts: 1, takes: ['card', 'village', 'words', 'seenWord'] },
+  acknowledged: { kind: 'reply', parts: 1, takes: [] },
 
   'coverage-is': { kind: 'reply', parts: 1, takes: ['place', 'period'] },
   'coverage-line': { kind: 'reply', parts: 1, takes: ['dose', 'percent', 'reached', 'target'] },
