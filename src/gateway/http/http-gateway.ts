@@ -1,0 +1,92 @@
+import type {
+  CallbackAnswer,
+  CallbackReceiver,
+  CallbackRequest,
+  Clock,
+  Gateway,
+  GatewayHandlers,
+  Log,
+  OutgoingText,
+  SubmitAnswer,
+} from '../../app/ports.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { arrivalKeys } from '../arrival-keys.ts'
+import { secretNamed, type Secrets } from '../secrets.ts'
+import { underWay } from '../under-way.ts'
+import type { Provider } from './arrivals.ts'
+import { answerCallback } from './callbacks.ts'
+import { secretsNeededBy, type HttpGatewayConfig } from './http-config.ts'
+import { proofReader } from './proof.ts'
+import { receiptPolling } from './receipt-polling.ts'
+import { submitter } from './submitter.ts'
+
+/** What an HTTP gateway is built from. */
+export interface HttpGatewayOptions {
+  readonly config: HttpGatewayConfig
+  /** The value of each secret the description names. */
+  readonly secrets: Secrets
+  readonly clock: Clock
+  readonly log: Log
+}
+
+/** A provider of texts and USSD over HTTP. */
+export interface HttpGateway extends Gateway, CallbackReceiver {
+  /** After a restart: asks again about texts whose end is not known; does nothing where the provider calls back. */
+  readonly followReceipts: (providerIds: readonly string[]) => void
+}
+
+/** How long the same content without an id of its own counts as the same text. */
+const REPEAT_WINDOW_MS = 10 * 60_000
+
+/** Builds a gateway from a provider's description; a missing secret throws at once. */
+export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions): HttpGateway {
+  const { name, receive, pollReceipts } = config
+  const needed = secretsNeededBy(config).map((key) => [`secret.${key}`, secretNamed(secrets, key)] as const)
+  const secretValues = Object.fromEntries(needed)
+  const provider: Provider = {
+    name,
+    numbers: config.numbers,
+    keyOf: arrivalKeys(clock, REPEAT_WINDOW_MS).keyOf,
+    onRepeatedField: (path) => {
+      log.warn('field repeated, first one used', { gateway: name, path })
+    },
+  }
+  const proof = receive && proofReader({ proof: receive.proof, secrets, clock })
+  const polling = pollReceipts && receiptPolling({ config: pollReceipts, provider, secretValues, clock, log })
+  const outbound = submitter({ config, secretValues, clock })
+  const work = underWay()
+  let handlers: GatewayHandlers | null = null
+
+  async function submit(text: OutgoingText): Promise<SubmitAnswer> {
+    const answer = await outbound.submit(text)
+    if (answer.kind === 'accepted') polling?.follow(answer.providerIds)
+    return answer
+  }
+
+  async function receiveProven(purpose: string, request: CallbackRequest): Promise<CallbackAnswer> {
+    if (receive === undefined || proof === undefined || handlers === null) {
+      throw new Refusal('route-not-found', 'This gateway receives nothing here.')
+    }
+    const context = { receive, provider, handlers }
+    return proof.whenProven(request, () => answerCallback(purpose, request, context))
+  }
+
+  return {
+    name,
+    isIdempotent: config.submit.recognisesRepeats,
+    isUp: outbound.isUp,
+    open(given) {
+      handlers = given
+      if (receive?.proof.kind === 'none') log.warn('callbacks are taken without proof', { gateway: name })
+      polling?.start(given.onReceipt)
+      return Promise.resolve()
+    },
+    submit: (text) => work.add(submit(text)),
+    receive: (purpose, request) => work.add(receiveProven(purpose, request)),
+    followReceipts: (providerIds) => polling?.follow(providerIds),
+    async close() {
+      await polling?.stop()
+      await work.settled()
+    },
+  }
+}
