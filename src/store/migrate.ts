@@ -49,7 +49,7 @@ const ENTER_STEP = 'insert into migration (name, checksum, is_breaking) values (
 export async function migrate({ url, folder }: MigrateOptions): Promise<string[]> {
   const known = await readSteps(folder)
   const client = new pg.Client({ connectionString: url, application_name: 'duebell migrate' })
-  await client.connect()
+  await connect(client)
   try {
     await client.query(`set lock_timeout = '${LOCK_TIMEOUT}'`)
     await client.query('select pg_advisory_lock($1)', [RUNNER_LOCK])
@@ -61,6 +61,17 @@ export async function migrate({ url, folder }: MigrateOptions): Promise<string[]
   } finally {
     // Ending the session also gives the lock back.
     await client.end()
+  }
+}
+
+async function connect(client: pg.Client): Promise<void> {
+  try {
+    await client.connect()
+  } catch (cause) {
+    throw new MigrationError(
+      `The database at ${client.host}:${client.port} cannot be reached (${String(cause)}); check DATABASE_URL.`,
+      { cause },
+    )
   }
 }
 

@@ -1,0 +1,15 @@
+import { Refusal } from '../core/refusals.ts'
+import { ConfigError } from '../platform/config.ts'
+import { MigrationError } from '../store/migrate.ts'
+
+const FAILED = 1
+/** Also what the shell's own commands use for being called wrongly (common practice, no source). */
+const MISCONFIGURED = 2
+
+/** What a failed command says, and its exit code: a sentence for what was foreseen, the stack for a bug. */
+export function explainFailure(error: unknown): { readonly text: string; readonly exitCode: number } {
+  if (error instanceof ConfigError) return { text: error.message, exitCode: MISCONFIGURED }
+  if (error instanceof Refusal) return { text: error.detail, exitCode: FAILED }
+  if (error instanceof MigrationError) return { text: error.message, exitCode: FAILED }
+  return { text: error instanceof Error ? (error.stack ?? error.message) : String(error), exitCode: FAILED }
+}
