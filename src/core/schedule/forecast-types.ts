@@ -1,4 +1,5 @@
 import type { Day } from '../days/day.ts'
+import type { Length } from './length.ts'
 
 /** A dose as recorded: what was given and on which day. The engine numbers it, never the recorder. */
 export interface GivenDose {
@@ -11,10 +12,12 @@ export interface ChildFacts {
   readonly birthOn: Day
   readonly sex?: 'female' | 'male'
   readonly birthWeightGrams?: number
+  /** Facts a clinician entered that a schedule may ask for: `preterm`, `outbreak`. */
+  readonly flags?: readonly string[]
   readonly given: readonly GivenDose[]
 }
 
-/** Why a dose does not count (design.md §4.2); `null` when it does. */
+/** Why a dose does not count (docs/schedule-format.md); `null` when it does. */
 export type UncountedReason =
   | 'too-young'
   | 'too-soon'
@@ -26,6 +29,13 @@ export type UncountedReason =
   | 'surplus'
   | 'not-counted'
 
+/** A day and how it is reckoned: `add` counted from a birth, a given dose or the due day. */
+export interface Limit {
+  readonly on: Day
+  readonly add: Length
+  readonly since: GivenDose | 'birth' | 'due'
+}
+
 /** What one given dose means for one series. */
 export interface Verdict {
   readonly series: string
@@ -33,8 +43,8 @@ export interface Verdict {
   readonly dose: number | null
   readonly valid: boolean
   readonly reason: UncountedReason | null
-  /** The rule and the arithmetic in one line. */
-  readonly because: string
+  /** The first or last day the dose missed, where a day was missed. */
+  readonly missed: Limit | null
 }
 
 export interface JudgedDose extends GivenDose {
@@ -51,18 +61,24 @@ export interface NextDose {
   readonly vaccine: string
   readonly earliest: Day
   readonly due: Day
+  /** The first day on which the dose is late. */
   readonly overdue: Day | null
   /** Last day on which it may still be given. */
   readonly latest: Day | null
   readonly status: NextDoseStatus
-  /** The rule and the arithmetic behind each date, one line each. */
-  readonly because: { readonly earliest: string; readonly due: string; readonly latest: string | null }
+  /** How each date is reckoned. */
+  readonly limits: {
+    readonly earliest: Limit
+    readonly due: Limit
+    readonly overdue: Limit | null
+    readonly latest: Limit | null
+  }
 }
 
 export interface Forecast {
   /** Every dose handed in, in the order it was handed in. */
   readonly given: readonly JudgedDose[]
-  /** Exactly one row per unfinished series, in schedule order. */
+  /** Exactly one row per unfinished series, in schedule order; none for a series that waits for another. */
   readonly next: readonly NextDose[]
   /** Series that are finished, in schedule order. */
   readonly complete: readonly string[]

@@ -1,0 +1,193 @@
+import type { Day } from '../days/day.ts'
+import type {
+  GivenDose,
+  Limit,
+  NextDose,
+  NextDoseStatus,
+  UncountedReason,
+  Verdict,
+} from './forecast-types.ts'
+import { chooseRules, outsideBecause, restartIfLapsed } from './history.ts'
+import type { Course, History } from './history.ts'
+import {
+  ageLimit,
+  counterOf,
+  doseLimit,
+  isBetween,
+  isWaiting,
+  lastDayBefore,
+  laterLimit,
+  liveLimit,
+  nextDayLimit,
+  overdueLimit,
+} from './limits.ts'
+import type { DoseRule, Series, Vaccine } from './schedule.ts'
+
+/*
+ * The rules of counting a given dose and of asking for the next one. Both halves use the same limits,
+ * so a dose given on a day that was asked for always counts.
+ */
+
+// ---- Counting a given dose
+
+interface Given {
+  readonly dose: GivenDose
+  readonly vaccine: Vaccine
+}
+
+interface Objection {
+  readonly reason: UncountedReason
+  readonly missed: Limit | null
+}
+
+/** The verdict on a dose that stands outside the numbering of a series. */
+export function unnumbered(series: Series, reason: UncountedReason): Verdict {
+  return { series: series.id, dose: null, valid: false, reason, missed: null }
+}
+
+/** Judges a dose against everything given before it, and moves the course on. */
+export function judge(history: History, course: Course, dose: GivenDose, vaccine: Vaccine): Verdict {
+  const { series } = course
+  if (!course.isForChild) return unnumbered(series, 'not-counted')
+  if (outsideBecause(history, series, dose) !== null) {
+    spaceRepeatFrom(history, course, dose)
+    return unnumbered(series, 'not-counted')
+  }
+  if (course.lastInside?.on === dose.on) return unnumbered(series, 'repeat-same-day')
+  restartIfLapsed(history, course, dose.on)
+  const rule = course.doses[course.taken.length]
+  if (rule === undefined) return unnumbered(series, 'surplus')
+
+  course.lastInside = dose
+  const objection = objectionTo(history, course, rule, { dose, vaccine })
+  if (objection !== null) {
+    spaceRepeatFrom(history, course, dose)
+    return {
+      series: series.id,
+      dose: rule.number,
+      valid: false,
+      reason: objection.reason,
+      missed: objection.missed,
+    }
+  }
+  course.taken.push(dose)
+  course.last = dose
+  chooseRules(history, course)
+  return { series: series.id, dose: rule.number, valid: true, reason: null, missed: null }
+}
+
+/** After a dose that does not count, the repeat is spaced from it unless the schedule says otherwise. */
+function spaceRepeatFrom(history: History, course: Course, dose: GivenDose): void {
+  if (history.schedule.repeatFrom === 'any-dose') course.last = dose
+}
+
+/** The first rule that a dose breaks: age, then intervals, then live spacing. Grace forgives some days early. */
+function objectionTo(history: History, course: Course, rule: DoseRule, given: Given): Objection | null {
+  if (history.schedule.accepts === 'every-dose') return null
+  return (
+    ageObjection(history, rule, given) ??
+    intervalObjection(history, course, rule, given) ??
+    liveObjection(history, course, given)
+  )
+}
+
+function ageObjection(history: History, rule: DoseRule, { dose }: Given): Objection | null {
+  const youngest = ageLimit(history, rule.earliest)
+  if (dose.on < youngest.on - history.schedule.graceDays) return { reason: 'too-young', missed: youngest }
+  if (rule.before === null) return null
+  const latest = lastDayBefore(history, rule.before)
+  return dose.on > latest.on ? { reason: 'too-old', missed: latest } : null
+}
+
+function intervalObjection(
+  history: History,
+  course: Course,
+  rule: DoseRule,
+  { dose }: Given,
+): Objection | null {
+  for (const interval of rule.after) {
+    if (isWaiting(history, course, interval)) return { reason: 'too-soon', missed: null }
+    const counter = counterOf(history, course, interval)
+    if (counter === null || !isBetween(interval, counter.vaccine, dose.vaccine)) continue
+    const soonest = doseLimit(history, counter, interval.minimum)
+    const grace = interval.takesGrace ? history.schedule.graceDays : 0
+    if (dose.on < soonest.on - grace) return { reason: 'too-soon', missed: soonest }
+  }
+  return null
+}
+
+function liveObjection(history: History, course: Course, { dose, vaccine }: Given): Objection | null {
+  const apart = liveLimit(history, course, vaccine, dose.on)
+  if (apart === null || dose.on >= apart.on - liveGrace(history, vaccine, apart)) return null
+  return { reason: 'live-conflict', missed: apart }
+}
+
+/** Different live vaccines get no grace; those of one family, which share a series (MMR and MMRV), do. */
+function liveGrace({ schedule }: History, vaccine: Vaccine, { since }: Limit): number {
+  const other = typeof since === 'string' ? undefined : schedule.vaccines.get(since.vaccine)
+  return other?.countsIn.some((series) => vaccine.countsIn.includes(series)) === true ? schedule.graceDays : 0
+}
+
+// ---- Asking for the next dose
+
+/** The next dose of a course as of a day; `null` when the series is finished or waits for another. */
+export function nextDose(history: History, course: Course, asOf: Day): NextDose | null {
+  if (!course.isForChild) return null
+  restartIfLapsed(history, course, asOf)
+  const rule = course.doses[course.taken.length]
+  if (rule === undefined) return null
+  const earliest = earliestLimit(history, course, rule)
+  if (earliest === null) return null
+
+  const latest = rule.before === null ? null : lastDayBefore(history, rule.before)
+  const due = dueLimit(history, course, rule, { earliest, latest })
+  const late = overdueLimit(history, course, rule, due)
+  // A dose that can no longer be given is closed, not late.
+  const overdue = late !== null && latest !== null && late.on > latest.on ? null : late
+  const limits = { earliest, due, overdue, latest }
+  return {
+    series: course.series.id,
+    dose: rule.number,
+    vaccine: rule.give.code,
+    earliest: earliest.on,
+    due: due.on,
+    overdue: overdue?.on ?? null,
+    latest: latest?.on ?? null,
+    status: statusOn(asOf, limits),
+    limits,
+  }
+}
+
+/** The first day on which the dose would count: of age, spaced in its series, clear of live vaccines. */
+function earliestLimit(history: History, course: Course, rule: DoseRule): Limit | null {
+  let earliest = laterLimit(ageLimit(history, rule.earliest), nextDayLimit(course))
+  for (const interval of rule.after) {
+    if (isWaiting(history, course, interval)) return null
+    const counter = counterOf(history, course, interval)
+    if (counter === null || !isBetween(interval, counter.vaccine, rule.give.code)) continue
+    earliest = laterLimit(earliest, doseLimit(history, counter, interval.minimum))
+  }
+  return laterLimit(earliest, liveLimit(history, course, rule.give, Infinity as Day))
+}
+
+/** The day the dose is asked for: at its due age and usual intervals, never early, and while it may be given. */
+function dueLimit(
+  history: History,
+  course: Course,
+  rule: DoseRule,
+  { earliest, latest }: { earliest: Limit; latest: Limit | null },
+): Limit {
+  let due = laterLimit(earliest, ageLimit(history, rule.due))
+  for (const interval of rule.after) {
+    const counter = counterOf(history, course, interval)
+    if (counter === null || interval.usual === null) continue
+    due = laterLimit(due, doseLimit(history, counter, interval.usual))
+  }
+  return latest !== null && due.on > latest.on ? laterLimit(earliest, latest) : due
+}
+
+function statusOn(asOf: Day, { earliest, due, overdue, latest }: NextDose['limits']): NextDoseStatus {
+  if (latest !== null && (asOf > latest.on || earliest.on > latest.on)) return 'closed'
+  if (asOf < due.on) return 'not-yet'
+  return overdue !== null && asOf >= overdue.on ? 'overdue' : 'due'
+}

@@ -1,0 +1,56 @@
+import type { Day } from '../days/day.ts'
+import { judge, nextDose, unnumbered } from './evaluate.ts'
+import type { ChildFacts, Forecast, GivenDose, JudgedDose, NextDose, Verdict } from './forecast-types.ts'
+import { openHistory } from './history.ts'
+import type { Course, History } from './history.ts'
+import type { Schedule } from './schedule.ts'
+
+/**
+ * What a child has had, what of it counts, and what comes next, as of a day. Doses may come in any order;
+ * nothing recorded makes it fail: what cannot count is said not to count.
+ */
+export function forecast(schedule: Schedule, child: ChildFacts, asOf: Day): Forecast {
+  const history = openHistory(schedule, child)
+  const given: JudgedDose[] = new Array<JudgedDose>(child.given.length)
+  for (const place of readingOrder(schedule, child.given)) {
+    const dose = child.given[place]
+    if (dose !== undefined)
+      given[place] = { vaccine: dose.vaccine, on: dose.on, counts: verdictsOn(history, dose, asOf) }
+  }
+  const next: NextDose[] = []
+  const complete: string[] = []
+  for (const course of history.courses) {
+    const row = nextDose(history, course, asOf)
+    if (row !== null) next.push(row)
+    else if (isComplete(course)) complete.push(course.series.id)
+  }
+  return { given, next, complete }
+}
+
+function isComplete({ isForChild, taken, doses }: Course): boolean {
+  return isForChild && taken.length >= doses.length
+}
+
+/** Places of the given doses by day; on one day, a dose that others are counted from comes first. */
+function readingOrder(schedule: Schedule, given: readonly GivenDose[]): number[] {
+  const rank = (place: number): number => schedule.vaccines.get(given[place]?.vaccine ?? '')?.rank ?? 0
+  const on = (place: number): number => given[place]?.on ?? 0
+  return given.map((_, place) => place).sort((a, b) => on(a) - on(b) || rank(a) - rank(b))
+}
+
+/** What a dose means for each series its vaccine counts in; a vaccine the schedule does not know means nothing. */
+function verdictsOn(history: History, dose: GivenDose, asOf: Day): Verdict[] {
+  const vaccine = history.schedule.vaccines.get(dose.vaccine)
+  if (vaccine === undefined) return []
+  const impossible = dose.on < history.child.birthOn ? 'before-birth' : dose.on > asOf ? 'future' : null
+  const verdicts: Verdict[] = []
+  for (const index of vaccine.countsIn) {
+    const course = history.courses[index]
+    if (course === undefined) continue
+    verdicts.push(
+      impossible === null ? judge(history, course, dose, vaccine) : unnumbered(course.series, impossible),
+    )
+  }
+  if (vaccine.isSpaced && impossible === null) history.live.push(dose)
+  return verdicts
+}

@@ -1,0 +1,210 @@
+import type { Day, MonthEnd } from '../days/day.ts'
+import type { Length } from './length.ts'
+import type {
+  Adoption,
+  ConditionFile,
+  DoseRuleFile,
+  Facts,
+  IntervalFile,
+  Outside,
+  OverdueRule,
+  ScheduleFile,
+  SeriesFile,
+  VaccineFile,
+} from './schedule-file.ts'
+
+/** What is in the vial, and where its doses count. */
+export interface Vaccine extends Omit<VaccineFile, 'atc'> {
+  readonly atc: string | null
+  /** Live, and kept apart from other live vaccines. */
+  readonly isSpaced: boolean
+  /** Series its doses count in, by index in `Schedule.series`. */
+  readonly countsIn: readonly number[]
+  /** Reading order of doses of one day: a dose that another is counted from comes first. */
+  readonly rank: number
+}
+
+/** Time since an earlier dose. */
+export interface Interval {
+  /** `previous`, or a numbered dose of a series (by index), which may be the interval's own. */
+  readonly since: 'previous' | { readonly series: number; readonly dose: number }
+  readonly minimum: Length
+  readonly usual: Length | null
+  readonly takesGrace: boolean
+  readonly bothIn: readonly string[] | null
+}
+
+/** The rule of one numbered dose. */
+export interface DoseRule {
+  readonly number: number
+  readonly earliest: Length
+  readonly due: Length
+  readonly overdue: OverdueRule | null
+  /** May be given only before this age. */
+  readonly before: Length | null
+  readonly after: readonly Interval[]
+  /** The vaccine to ask for. */
+  readonly give: Vaccine
+}
+
+export interface Variant {
+  readonly when: readonly ConditionFile[]
+  readonly doses: readonly DoseRule[]
+}
+
+/** Numbered doses against one disease or group of diseases. */
+export interface Series {
+  readonly id: string
+  readonly name: string
+  readonly index: number
+  readonly vaccines: readonly string[]
+  readonly onlyFor: Facts | null
+  readonly outside: readonly Outside[]
+  readonly doses: readonly DoseRule[]
+  readonly variants: readonly Variant[]
+  readonly restartAfter: Length | null
+}
+
+/** A schedule that has been checked, made ready for forecasting. */
+export interface Schedule {
+  readonly id: string
+  readonly version: string
+  readonly title: string
+  readonly notice: string
+  readonly effectiveOn: Day
+  readonly sources: ScheduleFile['sources']
+  readonly remarks: ScheduleFile['remarks']
+  readonly adoption: Adoption
+  readonly monthEnd: MonthEnd
+  readonly graceDays: number
+  readonly repeatFrom: ScheduleFile['repeatFrom']
+  readonly accepts: ScheduleFile['accepts']
+  readonly liveSpacing: Length | null
+  readonly vaccines: ReadonlyMap<string, Vaccine>
+  readonly series: readonly Series[]
+}
+
+const FROM_BIRTH: Length = { months: 0, days: 0, text: '0 days' }
+
+/** Series ids so that each comes after those it is counted from; `undefined` when they wait for each other. */
+export function readingOrder(file: ScheduleFile): readonly string[] | undefined {
+  const waitsFor = new Map(file.series.map((series) => [series.id, otherSeries(series)]))
+  const order: string[] = []
+  while (order.length < file.series.length) {
+    const ready = file.series.find(
+      ({ id }) => !order.includes(id) && (waitsFor.get(id) ?? []).every((other) => order.includes(other)),
+    )
+    if (ready === undefined) return undefined
+    order.push(ready.id)
+  }
+  return order
+}
+
+function otherSeries(series: SeriesFile): string[] {
+  const rules = [...series.doses, ...series.variants.flatMap((variant) => Object.values(variant.doses))]
+  return rules.flatMap((rule) =>
+    (rule.after ?? []).flatMap(({ since }) => (since.kind === 'series' ? [since.series] : [])),
+  )
+}
+
+/** Makes a schedule file that has no contradictions ready for forecasting. */
+export function compile(file: ScheduleFile): Schedule {
+  const order = readingOrder(file) ?? []
+  const vaccines = new Map(
+    file.vaccines.map((vaccine) => [vaccine.code, compileVaccine(file, vaccine, order)]),
+  )
+  return {
+    id: file.id,
+    version: file.version,
+    title: file.title,
+    notice: file.notice,
+    effectiveOn: file.effectiveFrom,
+    sources: file.sources,
+    remarks: file.remarks,
+    adoption: file.adoption,
+    monthEnd: file.monthEnd,
+    graceDays: file.graceDays,
+    repeatFrom: file.repeatFrom,
+    accepts: file.accepts,
+    liveSpacing: file.liveSpacing?.minimum ?? null,
+    vaccines,
+    series: file.series.map((series, index) => compileSeries(file, series, index, vaccines)),
+  }
+}
+
+function compileVaccine(file: ScheduleFile, vaccine: VaccineFile, order: readonly string[]): Vaccine {
+  const countsIn = file.series.flatMap((series, index) =>
+    series.vaccines.includes(vaccine.code) ? [index] : [],
+  )
+  const places = countsIn.map((index) => order.indexOf(file.series[index]?.id ?? ''))
+  return {
+    ...vaccine,
+    atc: vaccine.atc ?? null,
+    isSpaced:
+      file.liveSpacing !== undefined &&
+      vaccine.kind === 'live' &&
+      !file.liveSpacing.exempt.includes(vaccine.code),
+    countsIn,
+    rank: Math.min(...places, order.length),
+  }
+}
+
+type Vaccines = ReadonlyMap<string, Vaccine>
+
+function compileSeries(file: ScheduleFile, series: SeriesFile, index: number, vaccines: Vaccines): Series {
+  const plan = (rules: readonly DoseRuleFile[]): DoseRule[] =>
+    rules.map((rule, place) => compileRule(file, series, { ...rule, number: place + 1 }, vaccines))
+  return {
+    id: series.id,
+    name: series.name,
+    index,
+    vaccines: series.vaccines,
+    onlyFor: series.onlyFor ?? null,
+    outside: series.outside,
+    doses: plan(series.doses),
+    variants: series.variants.map((variant) => ({
+      when: variant.when,
+      doses: plan(
+        series.doses
+          .slice(0, variant.total)
+          .map((rule, place) => ({ ...rule, ...variant.doses[String(place + 1)] })),
+      ),
+    })),
+    restartAfter: series.restartAfter ?? null,
+  }
+}
+
+function compileRule(
+  file: ScheduleFile,
+  series: SeriesFile,
+  rule: DoseRuleFile & { number: number },
+  vaccines: Vaccines,
+): DoseRule {
+  const give = vaccines.get(rule.give ?? series.vaccines[0] ?? '')
+  if (give === undefined) throw new RangeError(`series ${series.id} asks for a vaccine the schedule lacks`)
+  const earliest = rule.earliest ?? FROM_BIRTH
+  return {
+    number: rule.number,
+    earliest,
+    due: rule.due ?? earliest,
+    overdue: rule.overdue === undefined ? file.overdue : rule.overdue,
+    before: rule.before ?? null,
+    after: (rule.after ?? []).map((interval) => compileInterval(file, series, interval)),
+    give,
+  }
+}
+
+function compileInterval(file: ScheduleFile, own: SeriesFile, interval: IntervalFile): Interval {
+  const { since } = interval
+  const series = since.kind === 'series' ? since.series : own.id
+  return {
+    since:
+      since.kind === 'previous'
+        ? 'previous'
+        : { series: file.series.findIndex(({ id }) => id === series), dose: since.dose },
+    minimum: interval.minimum,
+    usual: interval.usual ?? null,
+    takesGrace: interval.grace,
+    bothIn: interval.bothIn ?? null,
+  }
+}

@@ -1,0 +1,68 @@
+import type { Command } from 'commander'
+import { z } from 'zod'
+import { mustParseDay } from '../../core/days/day.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { forecast } from '../../core/schedule/forecast.ts'
+import { forecastJson } from '../../core/schedule/forecast-json.ts'
+import type { Schedule } from '../../core/schedule/schedule.ts'
+import { answerLines, LineProblem } from '../ndjson.ts'
+import { DEFAULT_SCHEDULE, loadSchedule } from '../schedules.ts'
+
+const day = z.iso.date().transform(mustParseDay)
+
+const Line = z.object({
+  id: z.unknown(),
+  birthDate: day,
+  asOf: day,
+  sex: z.enum(['female', 'male']).nullish(),
+  birthWeightGrams: z.number().positive().nullish(),
+  flags: z.array(z.string()).nullish(),
+  given: z.array(z.object({ vaccine: z.string(), date: day })).nullish(),
+  schedule: z.string().nullish(),
+})
+
+/** `duebell forecast`: what counts of the doses given to children, and what comes next. */
+export function addForecastCommand(program: Command): void {
+  program
+    .command('forecast')
+    .description('Judges given doses and dates the next ones: JSON lines in, JSON lines out.')
+    .option('--schedule <id or file>', 'for lines that name no schedule of their own', DEFAULT_SCHEDULE)
+    .action(async ({ schedule }: { schedule: string }) => {
+      const schedules = new Map([[schedule, loadSchedule(schedule)]])
+      await answerLines(process.stdin, process.stdout, (value) => answer(value, schedule, schedules))
+    })
+}
+
+function answer(value: unknown, fallback: string, schedules: Map<string, Schedule>): unknown {
+  const line = Line.safeParse(value)
+  if (!line.success) throw new LineProblem('input-invalid', describe(line.error))
+  const { id, birthDate, asOf, sex, birthWeightGrams, flags, given, schedule } = line.data
+  if (birthDate > asOf)
+    throw new LineProblem('birth-in-future', 'The birth date is after "asOf"; correct one of them.')
+  const child = {
+    birthOn: birthDate,
+    ...(sex == null ? {} : { sex }),
+    ...(birthWeightGrams == null ? {} : { birthWeightGrams }),
+    ...(flags == null ? {} : { flags }),
+    given: (given ?? []).map(({ vaccine, date }) => ({ vaccine, on: date })),
+  }
+  const rules = scheduleNamed(schedule ?? fallback, schedules)
+  return { id: id ?? null, ...forecastJson(forecast(rules, child, asOf)) }
+}
+
+function describe({ issues }: z.ZodError): string {
+  return issues.map(({ path, message }) => `${path.join('.') || 'line'}: ${message}`).join('; ')
+}
+
+function scheduleNamed(name: string, schedules: Map<string, Schedule>): Schedule {
+  const known = schedules.get(name)
+  if (known !== undefined) return known
+  try {
+    const schedule = loadSchedule(name)
+    schedules.set(name, schedule)
+    return schedule
+  } catch (error) {
+    if (error instanceof Refusal) throw new LineProblem(error.code, error.detail)
+    throw error
+  }
+}
