@@ -1,0 +1,68 @@
+import { readFileSync } from 'node:fs'
+import { ConfigError, ENVIRONMENT, readConfig } from '../../../src/platform/config.ts'
+
+describe('readConfig', () => {
+  test('needs nothing: the defaults make a service on this machine alone', () => {
+    expect(readConfig({})).toEqual({
+      databaseUrl: null,
+      redisUrl: null,
+      dataFolder: '.duebell',
+      databaseConnections: 10,
+      statementTimeoutMs: 30_000,
+      queuePrefix: 'duebell',
+      httpHost: '127.0.0.1',
+      httpPort: 8080,
+      logLevel: 'info',
+      stopTimeoutMs: 20_000,
+    })
+  })
+
+  test('names every variable that is wrong at once', () => {
+    const environment = { REDIS_URL: 'http://x', HTTP_PORT: '70000', LOG_LEVEL: 'loud', QUEUE_PREFIX: 'a:b' }
+
+    expect(() => readConfig(environment)).toThrow(
+      /REDIS_URL: .*\n.*QUEUE_PREFIX: .*\n.*HTTP_PORT: .*\n.*LOG_LEVEL: /,
+    )
+    expect(() => readConfig(environment)).toThrow(ConfigError)
+  })
+
+  test('never repeats a wrong value, which may be a secret', () => {
+    expect(() => readConfig({ DATABASE_URL: 'hunter2' })).toThrow(/^((?!hunter2).)*$/s)
+  })
+
+  test.each(['1e3', '0x10', ' 10', '10.0', '-1', 'ten'])('does not take %j for a whole number', (text) => {
+    expect(() => readConfig({ DATABASE_CONNECTIONS: text })).toThrow('DATABASE_CONNECTIONS')
+  })
+
+  test('takes an empty variable as not set', () => {
+    expect(readConfig({ DATABASE_URL: '', HTTP_PORT: '' })).toEqual(readConfig({}))
+  })
+
+  test('gives a value nobody can change', () => {
+    expect(Object.isFrozen(readConfig({}))).toBe(true)
+  })
+})
+
+describe('ENVIRONMENT', () => {
+  test('describes every variable', () => {
+    for (const variable of Object.values(ENVIRONMENT.shape)) expect(variable.description).toMatch(/\.$/)
+  })
+
+  test('lists the same variables as .env.example', () => {
+    const example = readFileSync('.env.example', 'utf8')
+    const listed = [...example.matchAll(/^(?:# )?([A-Z_]+)=/gm)].map((match) => match[1])
+
+    expect(listed).toEqual(Object.keys(ENVIRONMENT.shape))
+  })
+
+  test('has the defaults that .env.example shows', () => {
+    const shown: Record<string, string> = {}
+    for (const line of readFileSync('.env.example', 'utf8').split('\n')) {
+      const [, name, value] = /^([A-Z_]+)=(.*)$/.exec(line) ?? []
+      if (name !== undefined && value !== undefined) shown[name] = value
+    }
+
+    expect(Object.keys(shown).length).toBeGreaterThan(0)
+    expect(readConfig(shown)).toEqual(readConfig({}))
+  })
+})
