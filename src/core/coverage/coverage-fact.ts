@@ -4,7 +4,7 @@
  */
 import type { Day } from '../days/day.ts'
 import type { Dose, Sex } from '../model.ts'
-import type { UncountedReason, Verdict } from '../schedule/forecast-types.ts'
+import type { Verdict } from '../schedule/forecast-types.ts'
 import { later } from '../schedule/length.ts'
 import type { DoseSheet, SheetDose } from './dose-sheet.ts'
 
@@ -23,7 +23,15 @@ export interface CountedDose {
   readonly vaccine: string
   readonly on: Day
   readonly delivery: Dose['delivery']
-  readonly counts: readonly Pick<Verdict, 'series' | 'dose' | 'valid' | 'reason'>[]
+  readonly counts: readonly Pick<Verdict, 'series' | 'dose' | 'valid'>[]
+}
+
+/** Everything recorded of a child, judged. */
+export interface CountedRecord {
+  /** Withdrawn doses left out. */
+  readonly doses: readonly CountedDose[]
+  /** Series the child has finished, perhaps with fewer doses than the plain rule asks for. */
+  readonly complete: readonly string[]
 }
 
 /** That a child has had a numbered dose, on whose word, and when. */
@@ -48,23 +56,20 @@ export const MILESTONES = {
   fullyImmunised: 'fully-immunised',
 } as const
 
-/** Records that show no further dose: a second entry of one, an impossible day, one outside the series. */
-const NOT_A_FURTHER_DOSE: ReadonlySet<UncountedReason | null> = new Set<UncountedReason>([
-  'repeat-same-day',
-  'before-birth',
-  'future',
-  'not-counted',
-])
-
 /** Every fact of one child under one schedule, in no particular order. */
 export function coverageFacts(
   child: CountedChild,
-  doses: readonly CountedDose[],
+  record: CountedRecord,
   sheet: DoseSheet,
 ): readonly DoseFact[] {
-  const byDay = doses.toSorted((a, b) => a.on - b.on)
+  const byDay = record.doses.toSorted((a, b) => a.on - b.on)
   const had = routineFacts(child.birthOn, byDay, sheet)
-  return [...enrolment(child), ...had, ...fullImmunisation(had, sheet), ...campaignFacts(byDay)]
+  return [
+    ...enrolment(child),
+    ...had,
+    ...fullImmunisation(had, requiredDoses(had, record.complete, sheet)),
+    ...campaignFacts(byDay),
+  ]
 }
 
 function enrolment({ birthOn, isFollowed }: CountedChild): DoseFact[] {
@@ -100,8 +105,9 @@ function numberedRecords(doses: readonly CountedDose[]): readonly NumberedRecord
   const records: NumberedRecord[] = []
   const counted = new Map<string, number>()
   for (const { on, counts } of doses) {
-    for (const { series, dose, valid, reason } of counts) {
-      if (dose === null || NOT_A_FURTHER_DOSE.has(reason)) continue
+    for (const { series, dose, valid } of counts) {
+      // A second entry of the same day, an impossible day or a dose outside the series shows no further dose.
+      if (dose === null) continue
       const crudeNumber = Math.max(dose, (counted.get(series) ?? 0) + 1)
       counted.set(series, crudeNumber)
       records.push({ series, on, number: dose, valid, crudeNumber })
@@ -110,8 +116,18 @@ function numberedRecords(doses: readonly CountedDose[]): readonly NumberedRecord
   return records
 }
 
-function fullImmunisation(had: readonly DoseFact[], { doses }: DoseSheet): DoseFact[] {
-  const required = doses.filter((dose) => dose.isInfantDose)
+/** The infant doses a child needs; a finished series needs no more than it had (a two-dose rotavirus product). */
+function requiredDoses(
+  had: readonly DoseFact[],
+  complete: readonly string[],
+  sheet: DoseSheet,
+): readonly SheetDose[] {
+  return sheet.doses.filter(
+    (dose) => dose.isInfantDose && (!complete.includes(dose.series) || had.some((fact) => isOf(dose, fact))),
+  )
+}
+
+function fullImmunisation(had: readonly DoseFact[], required: readonly SheetDose[]): DoseFact[] {
   const facts = required
     .map((dose) => had.find((fact) => isOf(dose, fact)))
     .filter((fact) => fact !== undefined)

@@ -54,7 +54,7 @@ function nationalAge({ series, dose }: SheetDose, lateAges: readonly LateAge[]):
 }
 
 function seriesSheet(series: Series): SheetDose[] {
-  const isForAll = Object.values(series.onlyFor).every((fact) => fact === undefined)
+  const isForAll = series.onlyFor === null
   const dueAges: Length[] = []
   return series.doses.map((rule) => {
     const due = dueAge(rule, dueAges)

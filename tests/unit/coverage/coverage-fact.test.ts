@@ -2,7 +2,6 @@ import type { CountedDose, DoseFact } from '../../../src/core/coverage/coverage-
 import { coverageFacts } from '../../../src/core/coverage/coverage-fact.ts'
 import type { DoseSheet } from '../../../src/core/coverage/dose-sheet.ts'
 import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
-import type { UncountedReason } from '../../../src/core/schedule/forecast-types.ts'
 
 const lateFrom = (months: number) => ({ months, days: 0, text: `${months} months` })
 const infant = { base: 'surviving-infants', isInfantDose: true } as const
@@ -18,15 +17,13 @@ const sheet: DoseSheet = {
 }
 const child = { village: 'v', sex: null, birthOn: mustParseDay('2025-01-31'), isFollowed: true }
 
-/** A routine dose: `PENTA 2 too-soon`, `BCG 1`, or `MCV - not-counted` for one outside the numbering. */
+/** A routine dose: `PENTA 2` counts, `PENTA 2 invalid` does not, `MCV -` stands outside the numbering. */
 function dose(on: string, verdict: string): CountedDose {
   const [series = '', number, reason] = verdict.split(' ')
   const counts = {
     series,
     dose: number === '-' ? null : Number(number),
-    valid: reason === undefined,
-    // The table below writes only real reasons.
-    reason: (reason ?? null) as UncountedReason | null,
+    valid: reason === undefined && number !== '-',
   }
   return { vaccine: series, on: mustParseDay(on), delivery: 'routine', counts: [counts] }
 }
@@ -40,7 +37,7 @@ const shown = (facts: readonly DoseFact[]) =>
       isTimely ? 'in time' : 'late',
     ].join(' '),
   )
-const factsOf = (...doses: CountedDose[]) => shown(coverageFacts(child, doses, sheet))
+const factsOf = (...doses: CountedDose[]) => shown(coverageFacts(child, { doses, complete: [] }, sheet))
 const ENROLLED = 'enrolled 1 2025-01-31 2025-01-31 in time'
 
 describe('coverageFacts', () => {
@@ -49,12 +46,16 @@ describe('coverageFacts', () => {
   })
 
   test('a child who died or moved away is in no denominator, but its doses stay given', () => {
-    const facts = coverageFacts({ ...child, isFollowed: false }, [dose('2025-02-01', 'BCG 1')], sheet)
+    const facts = coverageFacts(
+      { ...child, isFollowed: false },
+      { doses: [dose('2025-02-01', 'BCG 1')], complete: [] },
+      sheet,
+    )
     expect(shown(facts)).toEqual(['BCG 1 2025-02-01 2025-02-01 in time'])
   })
 
   test('an invalid dose is crude only, until its repeat counts', () => {
-    expect(factsOf(dose('2025-03-14', 'PENTA 1'), dose('2025-03-28', 'PENTA 2 too-soon'))).toEqual([
+    expect(factsOf(dose('2025-03-14', 'PENTA 1'), dose('2025-03-28', 'PENTA 2 invalid'))).toEqual([
       ENROLLED,
       'PENTA 1 2025-03-14 2025-03-14 in time',
       'PENTA 2 2025-03-28 - late',
@@ -62,31 +63,23 @@ describe('coverageFacts', () => {
     expect(
       factsOf(
         dose('2025-03-14', 'PENTA 1'),
-        dose('2025-03-28', 'PENTA 2 too-soon'),
+        dose('2025-03-28', 'PENTA 2 invalid'),
         dose('2025-05-02', 'PENTA 2'),
       ),
     ).toContain('PENTA 2 2025-03-28 2025-05-02 in time')
   })
 
   test('crude counts what the card shows: a too early dose takes up number one', () => {
-    expect(factsOf(dose('2025-02-14', 'PENTA 1 too-young'), dose('2025-03-14', 'PENTA 1'))).toEqual([
+    expect(factsOf(dose('2025-02-14', 'PENTA 1 invalid'), dose('2025-03-14', 'PENTA 1'))).toEqual([
       ENROLLED,
       'PENTA 1 2025-02-14 2025-03-14 in time',
       'PENTA 2 2025-03-14 - late',
     ])
   })
 
-  test.each(['repeat-same-day', 'before-birth', 'future', 'not-counted'])(
-    'a record that is %s shows no further dose',
-    (reason) => {
-      expect(factsOf(dose('2025-03-14', 'PENTA 1'), dose('2025-03-15', `PENTA 2 ${reason}`))).toHaveLength(2)
-    },
-  )
-
-  test('a dose outside the numbering, and one past the last of its series, count nowhere', () => {
-    expect(factsOf(dose('2025-08-01', 'MCV - not-counted'), dose('2025-08-02', 'BCG 2 surplus'))).toEqual([
-      ENROLLED,
-    ])
+  test('a record outside the numbering shows no further dose', () => {
+    const doses = [dose('2025-03-14', 'PENTA 1'), dose('2025-03-14', 'PENTA -'), dose('2025-08-01', 'MCV -')]
+    expect(factsOf(...doses)).toEqual([ENROLLED, 'PENTA 1 2025-03-14 2025-03-14 in time'])
   })
 
   test('the first late day is late: one month after 31 January is 1 March', () => {
@@ -114,9 +107,15 @@ describe('coverageFacts', () => {
     const doses = [
       dose('2025-02-01', 'BCG 1'),
       dose('2025-03-14', 'PENTA 1'),
-      dose('2025-03-28', 'PENTA 2 too-soon'),
+      dose('2025-03-28', 'PENTA 2 invalid'),
     ]
     expect(factsOf(...doses)).toContain('fully-immunised 1 2025-03-28 - late')
+  })
+
+  test('a series finished with fewer doses asks for no more', () => {
+    const doses = [dose('2025-02-01', 'BCG 1'), dose('2025-03-14', 'PENTA 1')]
+    const facts = shown(coverageFacts(child, { doses, complete: ['BCG', 'PENTA'] }, sheet))
+    expect(facts).toContain('fully-immunised 1 2025-03-14 2025-03-14 in time')
   })
 
   // WHO indicators I01–I34 say "routine" in words and filter nothing in the formula; the words are kept.
