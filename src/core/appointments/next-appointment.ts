@@ -13,7 +13,7 @@ export interface AppointmentQuestion {
   /** The sessions the child can come to; nothing is booked after `sessions.to`. */
   readonly sessions: SessionDays
   readonly today: Day
-  /** A visit waits for doses that are wanted at most this many days after the first one. */
+  /** A visit waits for doses wanted at most this many days after the one wanted first. */
   readonly bundlingDays: number
   /** A parent's wish to come no earlier; refused where a dose would then pass its last day. */
   readonly notBefore?: Day
@@ -49,7 +49,7 @@ interface ReachableDose {
   readonly from: Day
   /** The last session at which it may be given; the end of the sessions where it has no earlier last day. */
   readonly until: Day
-  /** When a visit should be booked for it: from its due day, but no later than `until`. */
+  /** Its due day, or `until` where that comes first. It may be past, and does not move as days go by. */
   readonly wantedOn: Day
 }
 
@@ -77,7 +77,7 @@ export function nextAppointment(question: AppointmentQuestion): Visit | NoVisit 
 /** The dose as seen by a child who can come from `start` on; `undefined` where no session reaches it. */
 function reachableDose(row: NextDose, start: Day, sessions: SessionDays): ReachableDose | undefined {
   const from = latestOf([row.earliest, start])
-  const due = latestOf([row.due, from])
+  const due = latestOf([row.earliest, row.due])
   if (row.latest === null || row.latest > sessions.to) return { row, from, until: sessions.to, wantedOn: due }
   const until = lastSession(sessions, row.latest)
   return until === undefined || until < from
@@ -90,7 +90,7 @@ function bookVisit(
   outOfReach: readonly NextDose[],
   question: AppointmentQuestion,
 ): Visit | NoVisit {
-  const { sessions, bundlingDays } = question
+  const { sessions, bundlingDays, today } = question
   const late = `No session up to ${formatDay(sessions.to)} reaches`
   if (doses.length === 0)
     return noVisit('no-session-in-time', outOfReach, `${late} ${names(outOfReach)} in time.`)
@@ -113,7 +113,7 @@ function bookVisit(
     doses: given.map((dose) => plannedDose(dose.row)),
     outOfReach: outOfReach.map(plannedDose),
     because:
-      `${first.map(wish).join(', ')}; ${formatDay(on)} is the first session` +
+      `${first.map((dose) => wish(dose, today)).join(', ')}; ${formatDay(on)} is the first session` +
       (awaited.length > 0 ? ` that can also give ${names(awaited)}.` : '.'),
   }
 }
@@ -141,9 +141,9 @@ function noVisit(reason: NoVisit['reason'], outOfReach: readonly NextDose[], bec
   return { kind: 'none', reason, outOfReach: outOfReach.map(plannedDose), because }
 }
 
-function wish({ row, wantedOn }: ReachableDose): string {
-  if (wantedOn < row.due) return `${names([row])} can be given until ${formatDay(wantedOn)} only`
-  return `${names([row])} is due ${wantedOn > row.due ? 'since' : 'on'} ${formatDay(row.due)}`
+function wish({ row, until, wantedOn }: ReachableDose, today: Day): string {
+  if (wantedOn < row.due) return `${names([row])} can be given until ${formatDay(until)} only`
+  return `${names([row])} ${wantedOn < today ? 'has been due since' : 'is due on'} ${formatDay(wantedOn)}`
 }
 
 const plannedDose = ({ series, dose, vaccine }: NextDose): PlannedDose => ({ series, dose, vaccine })

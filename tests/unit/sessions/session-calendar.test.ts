@@ -44,21 +44,21 @@ interface Recurrence {
 
 const RECURRENCES: Recurrence[] = [
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260106',
     rule: 'FREQ=WEEKLY;INTERVAL=2;BYDAY=TU',
     to: '2026-03-31',
     days: '2026-01-06 2026-01-20 2026-02-03 2026-02-17 2026-03-03 2026-03-17 2026-03-31',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260101',
     rule: 'FREQ=MONTHLY;BYDAY=2TU',
     to: '2026-06-30',
     days: '2026-01-13 2026-02-10 2026-03-10 2026-04-14 2026-05-12 2026-06-09',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260105',
     rule: 'FREQ=MONTHLY;BYDAY=1MO;COUNT=6',
     to: '2027-12-31',
@@ -107,28 +107,28 @@ const RECURRENCES: Recurrence[] = [
     days: '1997-09-29 1997-10-30 1997-11-27 1997-12-30 1998-01-29 1998-02-26 1998-03-30',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260131',
     rule: 'FREQ=MONTHLY;COUNT=5',
     to: '2027-12-31',
     days: '2026-01-31 2026-03-31 2026-05-31 2026-07-31 2026-08-31',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260131',
     rule: 'FREQ=MONTHLY;BYMONTHDAY=-1;COUNT=5',
     to: '2027-12-31',
     days: '2026-01-31 2026-02-28 2026-03-31 2026-04-30 2026-05-31',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees',
+    source: 'python-dateutil 2.9.0 agrees',
     start: '20260101',
     rule: 'FREQ=MONTHLY;BYDAY=5FR;COUNT=4',
     to: '2027-12-31',
     days: '2026-01-30 2026-05-29 2026-07-31 2026-10-30',
   },
   {
-    source: 'python-dateutil 2.8.2 agrees: a first day outside the rule is no session',
+    source: 'python-dateutil 2.9.0 agrees: a first day outside the rule is no session',
     start: '20260107',
     rule: 'FREQ=WEEKLY;BYDAY=TU',
     to: '2026-01-31',
