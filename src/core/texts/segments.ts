@@ -15,6 +15,8 @@ export interface Route {
   readonly national?: NationalLanguage
   /** Width of the number that joins the parts of one message. */
   readonly referenceBits?: 8 | 16
+  /** Set where the route cannot carry the default alphabet, or not this text in it. */
+  readonly alphabet?: 'ucs2'
 }
 
 export interface Segments {
@@ -100,6 +102,7 @@ function cut(text: string, coding: Coding): Segments {
 /** Cuts a text into the fewest parts the route allows; between equals the shortest header wins. */
 export function segments(text: string, route: Route = {}): Segments {
   const { national, referenceBits = 8 } = route
+  if (route.alphabet === 'ucs2') return cut(text, wideCoding(referenceBits))
   const codecs = national === undefined ? [DEFAULT_CODEC] : NATIONAL_CODECS[national]
   const layouts = codecs
     .filter((codec) => countSeptets(text, codec) !== undefined)
