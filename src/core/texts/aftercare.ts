@@ -31,6 +31,6 @@ export function sayAftercare(book: PhraseBook, facts: AftercareFacts): string {
     say(book, 'aftercare-urgent'),
     next === null
       ? say(book, 'aftercare-last')
-      : say(book, 'aftercare-next', { next: next.day, place: next.place }),
+      : say(book, 'aftercare-next', next),
   ].join(' ')
 }

@@ -28,15 +28,15 @@ function longestDay(language: string, style: { withYear?: boolean; hours?: strin
 
 /** Values as long as they get in practice: names of 12 letters, places of 20, five doses at a visit. */
 export function longSamples(language: string): PlaceholderValues {
-  const visit = longestDay(language, { hours: '09:00-13:00' })
   return {
     child: 'Maximiliana',
     count: 1,
     post: 'Upper Mbari Health P',
     place: 'Upper Mbari School 2',
     village: 'Upper Mbari North Si',
-    day: visit,
-    next: visit,
+    day: longestDay(language, { hours: '09:00-13:00' }),
+    on: longestDay(language, {}),
+    next: longestDay(language, {}),
     birth: longestDay(language, { withYear: true }),
     until: longestDay(language, { hours: '09:30' }),
     card: '4821 7739',

@@ -66,15 +66,20 @@ export interface TextErrorFacts {
   readonly choices?: readonly string[]
 }
 
-/** A reply to a text that could not be taken: what is wrong, what was understood, what to send. */
+/**
+ * A reply to a text that could not be taken: what is wrong, what was understood, what to send. Two choices show by
+ * themselves what was understood.
+ */
 export function sayError(book: PhraseBook, code: TextErrorCode, facts: TextErrorFacts = {}): string {
   const { word, understood = '', choices = [] } = facts
+  const problem = render(book, `error-${code}`, { word: word ?? '' })
   const [first, second] = choices
+  if (first !== undefined && second !== undefined)
+    return `${problem} ${say(book, 'to-choose', { first, second })}`
   return [
-    render(book, `error-${code}`, { word: word ?? '' }),
+    problem,
     ...(understood === '' ? [] : [say(book, 'understood', { understood })]),
-    ...(first !== undefined && second === undefined ? [say(book, 'to-send', { first })] : []),
-    ...(first !== undefined && second !== undefined ? [say(book, 'to-choose', { first, second })] : []),
+    ...(first === undefined ? [] : [say(book, 'to-send', { first })]),
   ].join(' ')
 }
 

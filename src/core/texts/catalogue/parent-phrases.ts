@@ -31,7 +31,7 @@ export const PARENT_PHRASES = {
   'aftercare-drops': { kind: 'aftercare', parts: 1, takes: [] },
   'aftercare-closing': { kind: 'aftercare', parts: 1, takes: [] },
   'aftercare-urgent': { kind: 'aftercare', parts: 1, takes: [] },
-  'aftercare-next': { kind: 'aftercare', parts: 1, takes: ['next', 'place'] },
+  'aftercare-next': { kind: 'aftercare', parts: 1, takes: ['day', 'place'] },
   'aftercare-last': { kind: 'aftercare', parts: 1, takes: [] },
 
   'next-date': { kind: 'reply', parts: 1, takes: ['child', 'count', 'day', 'place'] },

@@ -9,10 +9,12 @@ export interface PlaceholderValues {
   /** Where the session is. */
   readonly place: string
   readonly village: string
-  /** A day in words (`sayDay`), with hours where they are known. */
+  /** A session's day in words (`sayDay`), with hours where they are known. */
   readonly day: string
-  /** The next visit's day in words. */
+  /** A day in words, of a dose or of the next visit. */
+  readonly on: string
   readonly next: string
+  /** A birth date in words, with the year. */
   readonly birth: string
   /** Until when a vial may be used: day and time in words. */
   readonly until: string

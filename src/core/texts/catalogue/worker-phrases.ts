@@ -5,12 +5,12 @@ const REASON = { kind: 'reason', parts: 1, takes: [] } as const satisfies Phrase
 
 /** Texts to vaccinators and managers: answers, warnings, help. */
 export const WORKER_PHRASES = {
-  'doses-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day', 'next'] },
-  'doses-recorded-last': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day'] },
+  'doses-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on', 'next'] },
+  'doses-recorded-last': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on'] },
   'dose-uncounted': { kind: 'reply', parts: 1, takes: ['dose', 'reason'] },
-  'dose-again': { kind: 'reply', parts: 1, takes: ['dose', 'day'] },
+  'dose-again': { kind: 'reply', parts: 1, takes: ['dose', 'on'] },
   'dose-number-differs': { kind: 'reply', parts: 1, takes: ['typed', 'dose'] },
-  'already-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'day'] },
+  'already-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on'] },
   repeated: { kind: 'reply', parts: 1, takes: [] },
 
   'reason-too-young': REASON,
