@@ -10,16 +10,13 @@ import type {
 import { chooseRules, outsideBecause, restartIfLapsed } from './history.ts'
 import type { Course, History } from './history.ts'
 import {
-  ageLimit,
-  counterOf,
-  doseLimit,
-  isBetween,
-  isWaiting,
-  lastDayBefore,
+  hasNotBegun,
   laterLimit,
+  latestLimit,
   liveLimit,
   nextDayLimit,
   overdueLimit,
+  waitLimit,
 } from './limits.ts'
 import type { DoseRule, Series, Vaccine } from './schedule.ts'
 
@@ -81,37 +78,29 @@ function spaceRepeatFrom(history: History, course: Course, dose: GivenDose): voi
   if (history.schedule.repeatFrom === 'any-dose') course.last = dose
 }
 
-/** The first rule that a dose breaks: age, then intervals, then live spacing. Grace forgives some days early. */
+/** The first rule that a dose breaks: its last day, its waits as written (age first), then live spacing. */
 function objectionTo(history: History, course: Course, rule: DoseRule, given: Given): Objection | null {
   if (history.schedule.accepts === 'every-dose') return null
   return (
-    ageObjection(history, rule, given) ??
-    intervalObjection(history, course, rule, given) ??
+    lateObjection(history, rule, given) ??
+    earlyObjection(history, course, rule, given) ??
     liveObjection(history, course, given)
   )
 }
 
-function ageObjection(history: History, rule: DoseRule, { dose }: Given): Objection | null {
-  const youngest = ageLimit(history, rule.earliest)
-  if (dose.on < youngest.on - history.schedule.graceDays) return { reason: 'too-young', missed: youngest }
-  if (rule.before === null) return null
-  const latest = lastDayBefore(history, rule.before)
-  return dose.on > latest.on ? { reason: 'too-old', missed: latest } : null
+function lateObjection(history: History, rule: DoseRule, { dose }: Given): Objection | null {
+  const latest = latestLimit(history, rule)
+  return latest !== null && dose.on > latest.on ? { reason: 'too-old', missed: latest } : null
 }
 
-function intervalObjection(
-  history: History,
-  course: Course,
-  rule: DoseRule,
-  { dose }: Given,
-): Objection | null {
-  for (const interval of rule.after) {
-    if (isWaiting(history, course, interval)) return { reason: 'too-soon', missed: null }
-    const counter = counterOf(history, course, interval)
-    if (counter === null || !isBetween(interval, counter.vaccine, dose.vaccine)) continue
-    const soonest = doseLimit(history, counter, interval.minimum)
-    const grace = interval.takesGrace ? history.schedule.graceDays : 0
-    if (dose.on < soonest.on - grace) return { reason: 'too-soon', missed: soonest }
+/** Grace forgives a dose given some days early, unless the wait allows none. */
+function earlyObjection(history: History, course: Course, rule: DoseRule, { dose }: Given): Objection | null {
+  for (const wait of rule.waits) {
+    if (hasNotBegun(history, course, wait)) return { reason: 'too-soon', missed: null }
+    const soonest = waitLimit(history, course, wait, { vaccine: dose.vaccine, length: 'minimum' })
+    const grace = wait.takesGrace ? history.schedule.graceDays : 0
+    if (soonest !== null && dose.on < soonest.on - grace)
+      return { reason: wait.since === 'birth' ? 'too-young' : 'too-soon', missed: soonest }
   }
   return null
 }
@@ -139,7 +128,7 @@ export function nextDose(history: History, course: Course, asOf: Day): NextDose 
   const earliest = earliestLimit(history, course, rule)
   if (earliest === null) return null
 
-  const latest = rule.before === null ? null : lastDayBefore(history, rule.before)
+  const latest = latestLimit(history, rule)
   const due = dueLimit(history, course, rule, { earliest, latest })
   const late = overdueLimit(history, course, rule, due)
   // A dose that can no longer be given is closed, not late.
@@ -158,31 +147,29 @@ export function nextDose(history: History, course: Course, asOf: Day): NextDose 
   }
 }
 
-/** The first day on which the dose would count: of age, spaced in its series, clear of live vaccines. */
+/** The first day on which the dose would count: every wait over, clear of live vaccines. */
 function earliestLimit(history: History, course: Course, rule: DoseRule): Limit | null {
-  let earliest = laterLimit(ageLimit(history, rule.earliest), nextDayLimit(course))
-  for (const interval of rule.after) {
-    if (isWaiting(history, course, interval)) return null
-    const counter = counterOf(history, course, interval)
-    if (counter === null || !isBetween(interval, counter.vaccine, rule.give.code)) continue
-    earliest = laterLimit(earliest, doseLimit(history, counter, interval.minimum))
+  let earliest: Limit | null = nextDayLimit(course)
+  for (const wait of rule.waits) {
+    if (hasNotBegun(history, course, wait)) return null
+    earliest = laterLimit(
+      earliest,
+      waitLimit(history, course, wait, { vaccine: rule.give.code, length: 'minimum' }),
+    )
   }
   return laterLimit(earliest, liveLimit(history, course, rule.give, Infinity as Day))
 }
 
-/** The day the dose is asked for: at its due age and usual intervals, never early, and while it may be given. */
+/** The day the dose is asked for: every usual wait over, never early, and while it may still be given. */
 function dueLimit(
   history: History,
   course: Course,
   rule: DoseRule,
   { earliest, latest }: { earliest: Limit; latest: Limit | null },
 ): Limit {
-  let due = laterLimit(earliest, ageLimit(history, rule.due))
-  for (const interval of rule.after) {
-    const counter = counterOf(history, course, interval)
-    if (counter === null || interval.usual === null) continue
-    due = laterLimit(due, doseLimit(history, counter, interval.usual))
-  }
+  let due = earliest
+  for (const wait of rule.waits)
+    due = laterLimit(due, waitLimit(history, course, wait, { vaccine: rule.give.code, length: 'usual' }))
   return latest !== null && due.on > latest.on ? laterLimit(earliest, latest) : due
 }
 

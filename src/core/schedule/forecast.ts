@@ -52,5 +52,11 @@ function verdictsOn(history: History, dose: GivenDose, asOf: Day): Verdict[] {
     )
   }
   if (vaccine.isSpaced && impossible === null) history.live.push(dose)
-  return verdicts
+  return verdicts.length > 1 ? withoutBystanders(verdicts) : verdicts
+}
+
+/** A series that a dose stands outside of (oral polio's birth dose) is named only when no other takes it in. */
+function withoutBystanders(verdicts: Verdict[]): Verdict[] {
+  const named = verdicts.filter(({ reason }) => reason !== 'not-counted')
+  return named.length > 0 ? named : verdicts.slice(0, 1)
 }

@@ -5,41 +5,57 @@ import { ageOn } from './history.ts'
 import type { Course, History } from './history.ts'
 import { later } from './length.ts'
 import type { Length } from './length.ts'
-import type { DoseRule, Interval, Vaccine } from './schedule.ts'
+import type { DoseRule, Vaccine, Wait } from './schedule.ts'
 
 const ONE_DAY: Length = { months: 0, days: 1, text: '1 day' }
 
 /** The first day of an age. */
-export function ageLimit(history: History, age: Length): Limit {
+function ageLimit(history: History, age: Length): Limit {
   return { on: ageOn(history, age), add: age, since: 'birth' }
 }
 
-/** The last day before an age. */
-export function lastDayBefore(history: History, age: Length): Limit {
-  return { on: addDays(ageOn(history, age), -1), add: age, since: 'birth' }
+/** The last day on which a dose may be given; `null` = it is never too late. */
+export function latestLimit(history: History, { before }: DoseRule): Limit | null {
+  return before === null ? null : { on: addDays(ageOn(history, before), -1), add: before, since: 'birth' }
 }
 
 /** The first day a length after a given dose. */
-export function doseLimit(history: History, dose: GivenDose, add: Length): Limit {
+function doseLimit(history: History, dose: GivenDose, add: Length): Limit {
   return { on: later(dose.on, add, history.schedule.monthEnd), add, since: dose }
 }
 
-/** The given dose an interval is counted from, if it has been given. */
-export function counterOf(history: History, course: Course, { since }: Interval): GivenDose | null {
+/**
+ * The end of a wait for a dose of a vaccine, after the shortest or the usual length; `null` when the wait
+ * does not concern this dose.
+ */
+export function waitLimit(
+  history: History,
+  course: Course,
+  wait: Wait,
+  { vaccine, length }: { vaccine: string; length: 'minimum' | 'usual' },
+): Limit | null {
+  if (wait.since === 'birth') return ageLimit(history, wait[length])
+  const dose = counterOf(history, course, wait.since)
+  if (dose === null) return null
+  const { bothIn } = wait
+  const concerns = bothIn === null || (bothIn.includes(dose.vaccine) && bothIn.includes(vaccine))
+  return concerns ? doseLimit(history, dose, wait[length]) : null
+}
+
+/** The given dose a wait is counted from, if it has been given. */
+function counterOf(
+  history: History,
+  course: Course,
+  since: Exclude<Wait['since'], 'birth'>,
+): GivenDose | null {
   if (since === 'previous') return course.last
   return history.courses[since.series]?.taken[since.dose - 1] ?? null
 }
 
-/** Whether an interval holds between these two vaccines. */
-export function isBetween({ bothIn }: Interval, one: string, other: string): boolean {
-  return bothIn === null || (bothIn.includes(one) && bothIn.includes(other))
-}
-
-/** Whether an interval is counted from a dose of another series which has not been given yet. */
-export function isWaiting(history: History, course: Course, interval: Interval): boolean {
-  const { since } = interval
-  if (since === 'previous' || since.series === course.series.index) return false
-  return history.courses[since.series]?.isForChild === true && counterOf(history, course, interval) === null
+/** Whether a wait is counted from a dose of another series which has not been given yet. */
+export function hasNotBegun(history: History, course: Course, { since }: Wait): boolean {
+  if (since === 'birth' || since === 'previous' || since.series === course.series.index) return false
+  return history.courses[since.series]?.isForChild === true && counterOf(history, course, since) === null
 }
 
 /** The day after the latest dose of the series: a series never has two doses on one day. */
@@ -82,7 +98,10 @@ function lateness(history: History, course: Course, { overdue }: DoseRule, due: 
   }
 }
 
-/** The later of two limits; the first where they fall on one day. */
-export function laterLimit(one: Limit, other: Limit | null): Limit {
+/** The later of two limits, the first where they fall on one day; an absent limit is earlier than any. */
+export function laterLimit(one: Limit, other: Limit | null): Limit
+export function laterLimit(one: Limit | null, other: Limit | null): Limit | null
+export function laterLimit(one: Limit | null, other: Limit | null): Limit | null {
+  if (one === null) return other
   return other !== null && other.on > one.on ? other : one
 }

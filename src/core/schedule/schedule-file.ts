@@ -23,18 +23,26 @@ const length = z.string().transform((text, context) => {
   return read
 })
 
-/** `previous`, `dose 1` (of the same series) or `IPV 2` (of another series). */
-const since = z.string().transform((text, context) => {
-  if (text === 'previous') return { kind: 'previous' as const }
-  const named = /^(dose|[A-Z][A-Z0-9]*) ([1-9]\d*)$/.exec(text)
-  if (named?.[1] === undefined) {
-    context.addIssue({ code: 'custom', message: 'say "previous", "dose 1" or another series like "IPV 2"' })
+/** What a wait is counted from. */
+export type Since =
+  | { readonly kind: 'birth' }
+  | { readonly kind: 'previous' }
+  | { readonly kind: 'own'; readonly dose: number }
+  | { readonly kind: 'series'; readonly series: string; readonly dose: number }
+
+/** `birth`, `previous`, `dose 1` (of the same series) or `IPV 2` (of another series). */
+const since = z.string().transform((text, context): Since => {
+  if (text === 'birth' || text === 'previous') return { kind: text }
+  const [, name, number] = /^(dose|[A-Z][A-Z0-9]*) ([1-9]\d*)$/.exec(text) ?? []
+  if (name === undefined) {
+    context.addIssue({
+      code: 'custom',
+      message: 'say "birth", "previous", "dose 1" or another series like "IPV 2"',
+    })
     return z.NEVER
   }
-  const dose = Number(named[2])
-  return named[1] === 'dose'
-    ? { kind: 'own' as const, dose }
-    : { kind: 'series' as const, series: named[1], dose }
+  const dose = Number(number)
+  return name === 'dose' ? { kind: 'own', dose } : { kind: 'series', series: name, dose }
 })
 
 const interval = z.strictObject({

@@ -10,6 +10,7 @@ import type {
   OverdueRule,
   ScheduleFile,
   SeriesFile,
+  Since,
   VaccineFile,
 } from './schedule-file.ts'
 
@@ -24,25 +25,27 @@ export interface Vaccine extends Omit<VaccineFile, 'atc'> {
   readonly rank: number
 }
 
-/** Time since an earlier dose. */
-export interface Interval {
-  /** `previous`, or a numbered dose of a series (by index), which may be the interval's own. */
-  readonly since: 'previous' | { readonly series: number; readonly dose: number }
+/** A wait: since birth (an age) or since an earlier dose. */
+export interface Wait {
+  /** The dose may be numbered and of any series, by index. */
+  readonly since: 'birth' | 'previous' | { readonly series: number; readonly dose: number }
+  /** Before it, the dose does not count. */
   readonly minimum: Length
-  readonly usual: Length | null
+  /** After it, the dose is asked for. */
+  readonly usual: Length
   readonly takesGrace: boolean
+  /** Holds only where both doses are of these vaccines. */
   readonly bothIn: readonly string[] | null
 }
 
 /** The rule of one numbered dose. */
 export interface DoseRule {
   readonly number: number
-  readonly earliest: Length
-  readonly due: Length
+  /** All must be over; the first, the age, always stands. */
+  readonly waits: readonly Wait[]
   readonly overdue: OverdueRule | null
   /** May be given only before this age. */
   readonly before: Length | null
-  readonly after: readonly Interval[]
   /** The vaccine to ask for. */
   readonly give: Vaccine
 }
@@ -183,28 +186,34 @@ function compileRule(
   const give = vaccines.get(rule.give ?? series.vaccines[0] ?? '')
   if (give === undefined) throw new RangeError(`series ${series.id} asks for a vaccine the schedule lacks`)
   const earliest = rule.earliest ?? FROM_BIRTH
+  const age: Wait = {
+    since: 'birth',
+    minimum: earliest,
+    usual: rule.due ?? earliest,
+    takesGrace: true,
+    bothIn: null,
+  }
   return {
     number: rule.number,
-    earliest,
-    due: rule.due ?? earliest,
+    waits: [age, ...(rule.after ?? []).map((interval) => compileInterval(file, series, interval))],
     overdue: rule.overdue === undefined ? file.overdue : rule.overdue,
     before: rule.before ?? null,
-    after: (rule.after ?? []).map((interval) => compileInterval(file, series, interval)),
     give,
   }
 }
 
-function compileInterval(file: ScheduleFile, own: SeriesFile, interval: IntervalFile): Interval {
-  const { since } = interval
-  const series = since.kind === 'series' ? since.series : own.id
+function compileInterval(file: ScheduleFile, own: SeriesFile, interval: IntervalFile): Wait {
   return {
-    since:
-      since.kind === 'previous'
-        ? 'previous'
-        : { series: file.series.findIndex(({ id }) => id === series), dose: since.dose },
+    since: compileSince(file, own, interval.since),
     minimum: interval.minimum,
-    usual: interval.usual ?? null,
+    usual: interval.usual ?? interval.minimum,
     takesGrace: interval.grace,
     bothIn: interval.bothIn ?? null,
   }
+}
+
+function compileSince(file: ScheduleFile, own: SeriesFile, since: Since): Wait['since'] {
+  if (since.kind === 'birth' || since.kind === 'previous') return since.kind
+  const series = since.kind === 'series' ? since.series : own.id
+  return { series: file.series.findIndex(({ id }) => id === series), dose: since.dose }
 }
