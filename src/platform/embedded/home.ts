@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto'
+import { createHash, randomUUID } from 'node:crypto'
 import { chmod, chown, link, mkdir, readFile, rm, writeFile } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
 import { newSecret } from '../ids.ts'
@@ -60,7 +60,7 @@ async function makeEnterable(folder: string, identity: Identity): Promise<void> 
 /** The password of this home; of processes that start at once, the first one's counts. */
 async function keptPassword(folder: string, identity: Identity): Promise<string> {
   const kept = join(folder, 'password')
-  const proposed = `${kept}.${process.pid}`
+  const proposed = `${kept}.${randomUUID()}`
   await writeFile(proposed, newSecret(), { mode: 0o600 })
   if (identity.uid !== undefined && identity.gid !== undefined) {
     await chown(proposed, identity.uid, identity.gid)

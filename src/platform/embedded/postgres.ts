@@ -1,4 +1,4 @@
-import { chown, cp, mkdir, readFile, rename, rm } from 'node:fs/promises'
+import { chmod, chown, cp, mkdtemp, readFile, rename, rm } from 'node:fs/promises'
 import { createRequire } from 'node:module'
 import { arch, platform } from 'node:os'
 import { dirname, join } from 'node:path'
@@ -91,35 +91,34 @@ async function startServer(home: Home, { isThrowaway, report }: PostgresOptions)
   )
 }
 
-/** Makes the data folder beside its place first, so that a half-made one is never taken for whole. */
 async function initialise(home: Home, report: Report): Promise<void> {
-  const data = dataFolder(home)
-  if (await isInitialised(data)) return
-  report('making a database folder')
-  const fresh = `${data}.${process.pid}`
   const { uid, gid } = home.identity
-  await mkdir(fresh, { mode: 0o700 })
-  if (uid !== undefined && gid !== undefined) await chown(fresh, uid, gid)
-  await runProgram(home, 'initdb', [
-    ...['--pgdata', fresh, '--username', USER, '--pwfile', join(home.folder, 'password')],
-    ...['--auth', 'scram-sha-256', '--encoding', 'UTF8', '--no-sync', '--no-instructions'],
-    ...['--locale', 'C', '--locale-provider', 'builtin', '--builtin-locale', 'C.UTF-8'],
-  ])
+  await makeFolder(dataFolder(home), async (fresh) => {
+    report('making a database folder')
+    if (uid !== undefined && gid !== undefined) await chown(fresh, uid, gid)
+    await runProgram(home, 'initdb', [
+      ...['--pgdata', fresh, '--username', USER, '--pwfile', join(home.folder, 'password')],
+      ...['--auth', 'scram-sha-256', '--encoding', 'UTF8', '--no-sync', '--no-instructions'],
+      ...['--locale', 'C', '--locale-provider', 'builtin', '--builtin-locale', 'C.UTF-8'],
+    ])
+  })
+}
+
+/** Makes a folder, once, beside its place first, so that a half-made one is never taken for whole. */
+async function makeFolder(place: string, fill: (fresh: string) => Promise<void>): Promise<void> {
+  if (await exists(place)) return
+  const fresh = await mkdtemp(`${place}.`)
   try {
-    await rename(fresh, data)
+    await fill(fresh)
+    await rename(fresh, place)
   } catch (error) {
     await rm(fresh, { recursive: true })
     // Another process was quicker; its folder is as good.
-    if (!(await isInitialised(data))) throw error
+    if (!(await exists(place))) throw error
   }
 }
 
-async function isInitialised(data: string): Promise<boolean> {
-  return readFile(join(data, 'PG_VERSION')).then(
-    () => true,
-    () => false,
-  )
-}
+const exists = (path: string): Promise<boolean> => succeeds('test', ['-e', path])
 
 const pidFile = (home: Home): string => join(dataFolder(home), 'postmaster.pid')
 
@@ -162,7 +161,10 @@ async function programFolder(home: Home): Promise<string> {
   await run(process.execPath, [join('scripts', 'hydrate-symlinks.js')], { cwd: packageFolder })
   if (await succeeds('test', ['-x', join(programs, 'bin', 'postgres')], home.identity)) return programs
   const copy = join(home.folder, 'programs')
-  await cp(programs, copy, { recursive: true, verbatimSymlinks: true })
+  await makeFolder(copy, async (fresh) => {
+    await cp(programs, fresh, { recursive: true, verbatimSymlinks: true })
+    await chmod(fresh, 0o755)
+  })
   return copy
 }
 
