@@ -2,8 +2,8 @@ import { addDays } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
 import { dayAt, instantOf } from '../days/zoned-time.ts'
 import type { ReminderKind, Reminders, ReminderStep } from './policy.ts'
-import { isRecall, wayOf } from './preference.ts'
-import type { ReminderPreference } from './preference.ts'
+import { isRecall, recipientOf } from './preference.ts'
+import type { Recipient, ReminderPreference } from './preference.ts'
 import { hoursOn, sendingMoment } from './sending-hours.ts'
 import type { SendingHours } from './sending-hours.ts'
 
@@ -21,7 +21,7 @@ export interface VisitToRemind {
 
 export interface PlannedReminder {
   readonly kind: ReminderKind
-  readonly to: 'family' | 'provider'
+  readonly to: Recipient
   /** The civil day of `sendAt`. */
   readonly sendOn: Day
   readonly sendAt: Date
@@ -66,7 +66,7 @@ function plan(
   for (const kind of kinds) {
     const step = visit.reminders[kind]
     if (step === undefined) continue
-    const to = WAY_TO[wayOf(kind, visit.preference)]
+    const to = recipientOf(kind, visit.preference)
     const tries = visit.triesMade + planned.filter((reminder) => isRecall(reminder.kind)).length
     const time = timeFor(step, visit.visitOn, hours, now)
     if (to === null) skipped.push({ kind, reason: 'not-wanted' })
@@ -77,8 +77,6 @@ function plan(
   }
   return { planned, skipped }
 }
-
-const WAY_TO = { none: null, any: 'family', 'no-calls': 'family', provider: 'provider' } as const
 
 type SendingTime = Pick<PlannedReminder, 'sendOn' | 'sendAt' | 'usefulUntil'>
 

@@ -1,15 +1,10 @@
 import { z } from 'zod'
-import { completedMonths, parseDay } from '../days/day.ts'
+import { checkData } from '../checked-data.ts'
+import type { Checked } from '../checked-data.ts'
+import { completedMonths, mustParseDay } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
 
 /** When a programme reminds, whom, and at what hours: data, one file a policy in src/data/policies. */
-
-const day = z.string().transform((text, context) => {
-  const parsed = parseDay(text)
-  if (parsed !== undefined) return parsed
-  context.addIssue({ code: 'custom', message: 'Write a day as YYYY-MM-DD.' })
-  return z.NEVER
-})
 
 /** `08:30` as minutes since 00:00; `24:00` is the end of the day. */
 const clockTime = z
@@ -50,7 +45,7 @@ const audience = z.strictObject({
   ageMonths: z.strictObject({ from: z.int().min(0), below: z.int().min(1) }).optional(),
 })
 
-export const reminderPolicy = z.strictObject({
+const policySchema = z.strictObject({
   source: z.string().min(1),
   /** How far ahead visits are booked. */
   horizonDays: z.int().min(28).max(3660),
@@ -67,8 +62,8 @@ export const reminderPolicy = z.strictObject({
     })
     .refine((hours) => Object.values(hours).some((open) => open !== null), 'One weekday needs hours.'),
   /** Days without sessions and without texts. */
-  holidays: z.array(day),
-  /** Recall texts sent since the last visit: from `defaulterAfter` on the child is a defaulter, after `atMost` texts stop. */
+  holidays: z.array(z.iso.date().transform(mustParseDay)),
+  /** Recall texts sent since the last visit: `defaulterAfter` make a defaulter, after `atMost` nothing more is sent. */
   tries: z
     .strictObject({ defaulterAfter: z.int().min(1), atMost: z.int().min(1) })
     .refine(
@@ -79,10 +74,15 @@ export const reminderPolicy = z.strictObject({
   rules: z.array(z.strictObject({ audience, reminders })).min(1),
 })
 
-export type ReminderPolicy = z.infer<typeof reminderPolicy>
+export type ReminderPolicy = z.infer<typeof policySchema>
 export type Reminders = z.infer<typeof reminders>
 export type ReminderKind = keyof Reminders
 export type ReminderStep = NonNullable<Reminders[ReminderKind]>
+
+/** Reads a policy file. */
+export function parseReminderPolicy(data: unknown): Checked<ReminderPolicy> {
+  return checkData(policySchema, data)
+}
 
 /** What decides which rule holds for a visit. */
 export interface ReminderSubject {
