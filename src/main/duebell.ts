@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addMeasureCommand } from './commands/measure.ts'
 import { addMigrateCommand } from './commands/migrate.ts'
+import { addPhrasesCommand } from './commands/phrases.ts'
 import { explainFailure } from './explain-failure.ts'
 
 /** The `duebell` command line: one file a command in src/main/commands. */
@@ -12,6 +13,7 @@ const program = new Command('duebell')
 addForecastCommand(program)
 addMeasureCommand(program)
 addMigrateCommand(program)
+addPhrasesCommand(program)
 
 try {
   await program.parseAsync()

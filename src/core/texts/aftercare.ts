@@ -29,8 +29,6 @@ export function sayAftercare(book: PhraseBook, facts: AftercareFacts): string {
     ...(causes.size === 1 && causes.has('drops') ? [say(book, 'aftercare-drops')] : []),
     say(book, 'aftercare-closing'),
     say(book, 'aftercare-urgent'),
-    next === null
-      ? say(book, 'aftercare-last')
-      : say(book, 'aftercare-next', next),
+    next === null ? say(book, 'aftercare-last') : say(book, 'aftercare-next', next),
   ].join(' ')
 }

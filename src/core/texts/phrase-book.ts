@@ -2,28 +2,41 @@ import type { IntlMessageFormat } from 'intl-messageformat'
 import { z } from 'zod'
 import { checkData } from '../checked-data.ts'
 import type { Checked } from '../checked-data.ts'
+import type { KeywordBook } from '../reading/keyword-book.ts'
 import { isPhraseKey } from './catalogue/phrases.ts'
 import type { PhraseKey } from './catalogue/phrases.ts'
-import { WORDS } from './catalogue/placeholders.ts'
 import { compilePhrase } from './phrase-text.ts'
+import { phraseWords } from './phrase-words.ts'
 import type { PhraseBook } from './phrases.ts'
 
 const PhraseFile = z.strictObject({
   language: z.string().regex(/^[a-z]{2,3}(-[A-Z]{2})?$/, 'write a BCP 47 code such as "fr" or "pt-BR"'),
-  name: z.string().min(1),
   alphabet: z.enum(['gsm7', 'ucs2']),
   review: z.enum(['source language', 'needs a native reviewer', 'reviewed by a native speaker']),
-  words: z.record(z.enum(WORDS), z.string().min(1)),
   phrases: z.record(z.string(), z.string().min(1)),
 })
 
-/** Reads a phrase file; whether it is complete and short enough is for `checkPhraseBooks`. */
-export function parsePhraseBook(data: unknown): Checked<PhraseBook> {
+/**
+ * Reads the phrase file of a language, with the words its keyword book teaches; whether it is complete and short
+ * enough is for `checkPhraseBooks`.
+ */
+export function parsePhraseBook(data: unknown, keywords: KeywordBook): Checked<PhraseBook> {
   const file = checkData(PhraseFile, data)
   if (file.kind === 'invalid') return file
-  const { review, phrases, ...fields } = file.value
-  const isReviewed = review !== 'needs a native reviewer'
-  return withPhrases({ ...fields, isReviewed, texts: new Map(), messages: new Map(), route: {} }, phrases)
+  const { language, alphabet, review, phrases } = file.value
+  if (language !== keywords.language)
+    return { kind: 'invalid', problems: [`language: these are the keywords of ${keywords.language}`] }
+  const empty: PhraseBook = {
+    language,
+    name: keywords.names[0] ?? language,
+    alphabet,
+    isReviewed: review !== 'needs a native reviewer',
+    words: phraseWords(keywords),
+    texts: new Map(),
+    messages: new Map(),
+    route: {},
+  }
+  return withPhrases(empty, phrases)
 }
 
 /** A book with some phrases put in or worded otherwise. */

@@ -15,7 +15,7 @@ export interface PhraseBook {
   readonly alphabet: Alphabet
   /** False until a native speaker has read it. */
   readonly isReviewed: boolean
-  /** The words people send, as this language spells them. */
+  /** The words people send, as this language teaches them. */
   readonly words: Readonly<Record<Word, string>>
   /** The ICU text of each phrase. */
   readonly texts: ReadonlyMap<PhraseKey, string>
@@ -49,11 +49,7 @@ export function render(
 ): string {
   const message = book.messages.get(key)
   if (message === undefined) throw new Error(`the ${book.language} phrase book lacks ${key}`)
-  return tidy(String(message.format({ ...wordValues(book), ...values })), { ...book.route, accents: 'drop' })
-}
-
-function wordValues(book: PhraseBook): Record<string, string> {
-  return Object.fromEntries(Object.entries(book.words).map(([word, text]) => [`${word}Word`, text]))
+  return tidy(String(message.format({ ...book.words, ...values })), { ...book.route, accents: 'drop' })
 }
 
 /** What is known of a text that could not be taken. */

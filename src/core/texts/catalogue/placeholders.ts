@@ -49,31 +49,40 @@ export interface PlaceholderValues {
   readonly understood: string
 }
 
-/** The words people send, which each language has its own of; a phrase names the word for GAVE as {gaveWord}. */
+/** Words people send, which a phrase names in its own language; the phrase book knows them. */
 export const WORDS = [
-  'gave',
-  'all',
-  'new',
-  'due',
-  'card',
-  'opened',
-  'discard',
-  'reaction',
-  'undo',
-  'cover',
-  'missed',
-  'when',
-  'later',
-  'stop',
-  'start',
-  'more',
-  'seen',
-  'help',
+  'gaveWord',
+  'allWord',
+  'newWord',
+  'dueWord',
+  'cardWord',
+  'openedWord',
+  'discardWord',
+  'reactionWord',
+  'undoWord',
+  'visitWord',
+  'notGivenWord',
+  'temperatureWord',
+  'stockWord',
+  'doubleWord',
+  'nameWord',
+  'coverWord',
+  'missedWord',
+  'seenWord',
+  'moreWord',
+  'whenWord',
+  'laterWord',
+  'stopWord',
+  'startWord',
+  'helpWord',
+  'vialTopic',
+  'coldTopic',
+  'afterTopic',
+  'reactionTopic',
 ] as const
 
 export type Word = (typeof WORDS)[number]
-export type WordPlaceholder = `${Word}Word`
-export type Placeholder = keyof PlaceholderValues | WordPlaceholder
+export type Placeholder = keyof PlaceholderValues | Word
 
 export type PhraseKind =
   | 'reminder'

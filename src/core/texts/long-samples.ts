@@ -1,0 +1,51 @@
+import { addDays, mustParseDay } from '../days/day.ts'
+import type { PlaceholderValues } from './catalogue/placeholders.ts'
+import { sayDay } from './say-day.ts'
+
+/** The calendars a district may use. */
+export const CALENDARS = ['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist'] as const
+
+/** The longest way a language says a day of the year, in any calendar. */
+function longestDay(language: string, style: { withYear?: boolean; hours?: string }): string {
+  const first = mustParseDay('2027-01-01')
+  const said = CALENDARS.flatMap((calendar) =>
+    Array.from({ length: 366 }, (_, index) =>
+      sayDay(addDays(first, index), { language, calendar, ...style }),
+    ),
+  )
+  return said.reduce((longest, next) => (next.length > longest.length ? next : longest))
+}
+
+/** Values as long as they get in practice: names of 12 letters, places of 20, five doses at a visit. */
+export function longSamples(language: string): PlaceholderValues {
+  return {
+    child: 'Maximiliana',
+    count: 1,
+    post: 'Upper Mbari Health P',
+    place: 'Upper Mbari School 2',
+    village: 'Upper Mbari North Si',
+    day: longestDay(language, { hours: '09:00-13:00' }),
+    on: longestDay(language, {}),
+    next: longestDay(language, {}),
+    birth: longestDay(language, { withYear: true }),
+    until: longestDay(language, { hours: '09:30' }),
+    card: '4821 7739',
+    doses: 'OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
+    dose: 'PENTA 3',
+    typed: 'PENTA 2',
+    reason: 'a dose that does not count here now',
+    vaccine: 'PENTA',
+    vial: '3174',
+    words: 'high fever and a fit last night',
+    what: '4821 7739 OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
+    period: '2026-01-01 - 2026-12-31',
+    percent: '100.0',
+    reached: 10_000,
+    target: 10_000,
+    first: 'GAVE 4821 7739 BOPV 23/11/2026',
+    second: 'GAVE 4821 7739 FIPV 23/11/2026',
+    degrees: '-12.5',
+    word: '4821 7739',
+    understood: 'GAVE, 4821 7739, BOPV, PENTA',
+  }
+}
