@@ -1,4 +1,4 @@
-import type * as z from 'zod'
+import type { z } from 'zod'
 
 /** Data that was read from outside, proven or with every problem said. */
 export type Checked<T> =
