@@ -8,7 +8,7 @@ import { coverageRows } from '../../src/core/coverage/coverage-rows.ts'
 import type { DoseSheet } from '../../src/core/coverage/dose-sheet.ts'
 import { percentText } from '../../src/core/coverage/shown-ratio.ts'
 import { publishedRows } from '../../src/core/coverage/suppression.ts'
-import type { ChildFacts, CountedCell, Tally } from '../../src/core/coverage/tally.ts'
+import type { CountedFacts, CountedCell, Tally } from '../../src/core/coverage/tally.ts'
 import { cellKey, tally, tallyChange } from '../../src/core/coverage/tally.ts'
 import type { Day } from '../../src/core/days/day.ts'
 import { addMonths, civilDate, mustParseDay } from '../../src/core/days/day.ts'
@@ -21,7 +21,7 @@ const counted: fc.Arbitrary<CountedChild> = fc.record({
   village: fc.constantFrom('Amber Ford', 'High Elms', 'Tall Reeds'),
   sex,
   birthOn: day,
-  isFollowed: fc.boolean(),
+  isInCohort: fc.boolean(),
 })
 
 function factOf(birthOn: Day): fc.Arbitrary<DoseFact> {
@@ -43,7 +43,7 @@ function factOf(birthOn: Day): fc.Arbitrary<DoseFact> {
     }))
 }
 
-const child: fc.Arbitrary<ChildFacts> = counted.chain((one) =>
+const child: fc.Arbitrary<CountedFacts> = counted.chain((one) =>
   fc.record({ child: fc.constant(one), facts: fc.array(factOf(one.birthOn), { maxLength: 8 }) }),
 )
 const children = fc.array(child, { maxLength: 12 })
@@ -72,7 +72,7 @@ describe('tally', () => {
     const steps = fc.array(fc.tuple(fc.nat({ max: 5 }), fc.option(child)), { maxLength: 30 })
     fc.assert(
       fc.property(steps, (changes) => {
-        const register = new Map<number, ChildFacts>()
+        const register = new Map<number, CountedFacts>()
         let held: Tally = new Map()
         for (const [place, after] of changes) {
           held = applied(held, tallyChange(register.get(place) ?? null, after))
@@ -122,7 +122,7 @@ describe('tally', () => {
         const period = cells.filter(({ cell }) => cell.grain === 'period')
         const cohort = cells.filter(({ cell }) => cell.grain === 'cohort')
         const facts = some.flatMap((one) => one.facts)
-        const followed = some.filter((one) => one.child.isFollowed).flatMap((one) => one.facts)
+        const followed = some.filter((one) => one.child.isInCohort).flatMap((one) => one.facts)
         expect(total(period, 'crude')).toBe(facts.length)
         expect(total(cohort, 'crude')).toBe(followed.length)
         expect(total(period, 'valid')).toBe(facts.filter((fact) => fact.validOn !== null).length)

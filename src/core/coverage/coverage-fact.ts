@@ -15,7 +15,7 @@ export interface CountedChild {
   readonly sex: Sex | null
   readonly birthOn: Day
   /** False once the child died or moved out of the district: its doses stay given, but it is in no cohort. */
-  readonly isFollowed: boolean
+  readonly isInCohort: boolean
 }
 
 /** A recorded dose with what the schedule made of it. */
@@ -72,8 +72,8 @@ export function coverageFacts(
   ]
 }
 
-function enrolment({ birthOn, isFollowed }: CountedChild): DoseFact[] {
-  if (!isFollowed) return []
+function enrolment({ birthOn, isInCohort }: CountedChild): DoseFact[] {
+  if (!isInCohort) return []
   const series = MILESTONES.enrolled
   return [{ delivery: 'routine', series, dose: 1, crudeOn: birthOn, validOn: birthOn, isTimely: true }]
 }

@@ -57,7 +57,7 @@ function seriesSheet(series: Series): SheetDose[] {
   const isForAll = series.onlyFor === null
   const dueAges: Length[] = []
   return series.doses.map((rule) => {
-    const due = dueAge(rule, dueAges)
+    const due = dueAge(rule, series.index, dueAges)
     const lateFrom = overdueAge(rule.overdue, due, dueAges.at(-1) ?? BIRTH)
     dueAges.push(due)
     return {
@@ -70,13 +70,15 @@ function seriesSheet(series: Series): SheetDose[] {
   })
 }
 
-/** Own age, or an earlier dose of the series plus the interval, whichever is latest. */
-function dueAge(rule: DoseRule, earlier: readonly Length[]): Length {
-  const spaced = rule.after.flatMap(({ since, usual, minimum }) => {
-    const from = since.kind === 'series' ? undefined : earlier.at(since.kind === 'own' ? since.dose - 1 : -1)
-    return from === undefined ? [] : [together(from, usual ?? minimum)]
+/** When every usual wait is over; one for another series is left out, since a dose due by age follows its own. */
+function dueAge({ waits }: DoseRule, own: number, earlier: readonly Length[]): Length {
+  const ends = waits.flatMap(({ since, usual }) => {
+    if (since === 'birth') return [usual]
+    if (since !== 'previous' && since.series !== own) return []
+    const from = since === 'previous' ? earlier.at(-1) : earlier[since.dose - 1]
+    return from === undefined ? [] : [together(from, usual)]
   })
-  return [rule.due, ...spaced].reduce((a, b) => (inDays(b) > inDays(a) ? b : a))
+  return ends.reduce((a, b) => (inDays(b) > inDays(a) ? b : a), BIRTH)
 }
 
 function overdueAge(rule: DoseRule['overdue'], due: Length, previous: Length): Length | null {

@@ -44,13 +44,13 @@ export interface CountedCell {
 export type Tally = ReadonlyMap<string, CountedCell>
 
 /** What is counted of one child. */
-export interface ChildFacts {
+export interface CountedFacts {
   readonly child: CountedChild
   readonly facts: readonly DoseFact[]
 }
 
 /** Sums of all children from nothing. */
-export function tally(children: Iterable<ChildFacts>): Tally {
+export function tally(children: Iterable<CountedFacts>): Tally {
   const cells = new Map<string, CountedCell>()
   for (const child of children) addChild(cells, child, 1)
   return cells
@@ -60,14 +60,14 @@ export function tally(children: Iterable<ChildFacts>): Tally {
  * What to add to the sums when a child's facts change from `before` to `after`; `null` for not on the register.
  * Ordered by key, so that two transactions take the same rows in the same order and never wait in a ring.
  */
-export function tallyChange(before: ChildFacts | null, after: ChildFacts | null): readonly CountedCell[] {
+export function tallyChange(before: CountedFacts | null, after: CountedFacts | null): readonly CountedCell[] {
   const cells = new Map<string, CountedCell>()
   if (before !== null) addChild(cells, before, -1)
   if (after !== null) addChild(cells, after, 1)
   return [...cells.entries()].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, counted]) => counted)
 }
 
-function addChild(cells: Map<string, CountedCell>, { child, facts }: ChildFacts, sign: 1 | -1): void {
+function addChild(cells: Map<string, CountedCell>, { child, facts }: CountedFacts, sign: 1 | -1): void {
   for (const fact of facts) {
     addDay(cells, { child, fact, on: fact.crudeOn }, { crude: sign, valid: 0, timely: 0 })
     if (fact.validOn === null) continue
@@ -92,7 +92,7 @@ function cellsOf({ child, fact, on }: DatedFact): readonly CoverageCell[] {
   const shared = { village, delivery, series, dose, ageBand: ageBand(birthOn, on) }
   const birthYear = civilDate(birthOn).year
   const period: CoverageCell = { ...shared, grain: 'period', monthOn: firstOfMonth(on) }
-  if (!child.isFollowed) return [period]
+  if (!child.isInCohort) return [period]
   return [period, { ...shared, grain: 'cohort', birthYear, sex: child.sex ?? 'unknown' }]
 }
 

@@ -37,5 +37,6 @@ join village v on v.id = c.village_id
 join health_post p on p.id = v.post_id
 left join appointment a on a.id = r.appointment_id
 where r.line_id = $1::uuid and r.kind = $2::text and r.about_on = $3::date and r.status = 'queued'
+  and r.text_out_id is null
 order by c.birth_on, c.id
 for update of r skip locked

@@ -3,7 +3,7 @@
 with stray as (
   select id
   from reminder
-  where status = 'queued' and updated_at < $1::timestamptz and send_at <= $2::timestamptz
+  where status = 'queued' and text_out_id is null and updated_at < $1::timestamptz and send_at <= $2::timestamptz
   order by updated_at, id
   limit $3::int
   for update skip locked

@@ -15,7 +15,7 @@ const sheet: DoseSheet = {
     { series: 'MCV', dose: 2, base: 'surviving-infants', isInfantDose: false, lateFrom: null },
   ],
 }
-const child = { village: 'v', sex: null, birthOn: mustParseDay('2025-01-31'), isFollowed: true }
+const child = { village: 'v', sex: null, birthOn: mustParseDay('2025-01-31'), isInCohort: true }
 
 /** A routine dose: `PENTA 2` counts, `PENTA 2 invalid` does not, `MCV -` stands outside the numbering. */
 function dose(on: string, verdict: string): CountedDose {
@@ -47,7 +47,7 @@ describe('coverageFacts', () => {
 
   test('a child who died or moved away is in no denominator, but its doses stay given', () => {
     const facts = coverageFacts(
-      { ...child, isFollowed: false },
+      { ...child, isInCohort: false },
       { doses: [dose('2025-02-01', 'BCG 1')], complete: [] },
       sheet,
     )

@@ -7,7 +7,7 @@ import { bandsBefore } from '../../../src/core/coverage/age-band.ts'
 import { MILESTONES, coverageFacts } from '../../../src/core/coverage/coverage-fact.ts'
 import { COVERAGE_COLUMNS, coverageCells, coverageRows } from '../../../src/core/coverage/coverage-rows.ts'
 import { doseSheet } from '../../../src/core/coverage/dose-sheet.ts'
-import type { ChildFacts, CoverageCell, Measure } from '../../../src/core/coverage/tally.ts'
+import type { CountedFacts, CoverageCell, Measure } from '../../../src/core/coverage/tally.ts'
 import { tally } from '../../../src/core/coverage/tally.ts'
 import type { VillageTarget } from '../../../src/core/coverage/target.ts'
 import { annualTarget } from '../../../src/core/coverage/target.ts'
@@ -28,14 +28,14 @@ const { schedule } = parsed
 const sheet = doseSheet(schedule)
 const register = parse<Record<string, string>>(fixture('register.csv'), { columns: true })
 
-function countedChild(row: Record<string, string>): ChildFacts {
+function countedChild(row: Record<string, string>): CountedFacts {
   const birthOn = mustParseDay(row['birth_date'] ?? '')
   const given = ['BCG', 'PENTA1', 'PENTA2', 'PENTA3', 'MR1'].flatMap((column) => {
     const on = row[column] ?? ''
     return on === '' ? [] : [{ vaccine: column.replace(/\d$/, ''), on: mustParseDay(on) }]
   })
   const { given: judged, complete } = forecast(schedule, { birthOn, given }, TODAY)
-  const child = { village: row['village'] ?? '', sex: null, birthOn, isFollowed: true }
+  const child = { village: row['village'] ?? '', sex: null, birthOn, isInCohort: true }
   const doses = judged.map((dose) => ({ ...dose, delivery: 'routine' as const }))
   return { child, facts: coverageFacts(child, { doses, complete }, sheet) }
 }

@@ -1,0 +1,65 @@
+-- Coverage: targets the authority enters, the facts that are counted, and their sums (docs/indicators.md).
+
+alter table village
+  add column live_births numeric(10, 2),
+  add column surviving_infants numeric(10, 2),
+  -- Who stated the target and for which year; shown beside the figures.
+  add column target_source text,
+  add column target_year integer,
+  add constraint village_targets_are_not_negative check (live_births >= 0 and surviving_infants >= 0);
+
+-- The birthday that ends the given number of months; one that does not exist is the first of the next month.
+create function birthday(birth_on date, months integer) returns date
+language sql immutable parallel safe
+return (birth_on + make_interval(months => months))::date
+  + (extract(day from birth_on + make_interval(months => months)) < extract(day from birth_on))::integer;
+
+create function age_band(birth_on date, on_day date) returns text
+language sql immutable parallel safe
+return case
+  when on_day < birthday(birth_on, 12) then 'under-12m'
+  when on_day < birthday(birth_on, 24) then '12m-to-23m'
+  else 'from-24m'
+end;
+
+-- As what the sums count a child; written in the transaction of whatever changed the child.
+create table counted_child (
+  child_id uuid primary key references child,
+  village_id uuid not null references village,
+  sex text not null,
+  birth_on date not null,
+  is_in_cohort boolean not null,
+  constraint counted_child_sex_is_known check (sex in ('female', 'male', 'unknown'))
+);
+create index counted_child_of_village_idx on counted_child (village_id);
+
+-- At most one fact for each numbered dose of a child, and for each milestone.
+create table counted_fact (
+  child_id uuid not null references counted_child,
+  series text not null,
+  dose integer not null,
+  delivery text not null,
+  crude_on date not null,
+  valid_on date,
+  is_timely boolean not null,
+  primary key (child_id, series, dose, delivery),
+  constraint counted_fact_timely_is_valid check (valid_on is not null or not is_timely)
+);
+
+-- Whole numbers that add and subtract. A cohort begins on 1 January of the birth year, a period on the first of a month.
+create table coverage_sum (
+  village_id uuid not null references village,
+  grain text not null,
+  begins_on date not null,
+  series text not null,
+  dose integer not null,
+  delivery text not null,
+  age_band text not null,
+  -- Not told apart in a period.
+  sex text not null,
+  crude integer not null,
+  valid integer not null,
+  timely integer not null,
+  primary key (village_id, grain, begins_on, series, dose, delivery, age_band, sex),
+  constraint coverage_sum_grain_is_known check (grain in ('cohort', 'period'))
+);

@@ -1,0 +1,10 @@
+import { recountSums } from '../store/coverage.ts'
+import type { Deps } from './deps.ts'
+
+/**
+ * Counts every coverage sum anew from the facts and puts right what differs; answers how many sums were wrong.
+ * Readers see the old sums until it is done; doses recorded meanwhile wait for it.
+ */
+export function recountCoverage(deps: Pick<Deps, 'database'>): Promise<number> {
+  return deps.database.transaction(recountSums)
+}

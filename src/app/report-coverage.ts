@@ -1,0 +1,91 @@
+import type { AgeBand, ByAge } from '../core/coverage/age-band.ts'
+import { bandsBefore } from '../core/coverage/age-band.ts'
+import { MILESTONES } from '../core/coverage/coverage-fact.ts'
+import type { CoverageRow, VillageCounts } from '../core/coverage/coverage-rows.ts'
+import { coverageRows } from '../core/coverage/coverage-rows.ts'
+import type { ReportWindow } from '../core/coverage/report-window.ts'
+import { isWholeMonths, shareOfYear } from '../core/coverage/report-window.ts'
+import type { Measure } from '../core/coverage/tally.ts'
+import type { TargetBase } from '../core/coverage/target.ts'
+import { annualTarget } from '../core/coverage/target.ts'
+import type { District } from '../core/model.ts'
+import { countCohort, countDays, countMonths, readVillageTargets } from '../store/coverage.ts'
+import type { TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
+import type { Db } from '../store/database.ts'
+import { getDistrict } from '../store/districts.ts'
+import { sheetOf } from './count-children.ts'
+import type { Shelf } from './shelf.ts'
+
+export interface CoverageQuestion {
+  readonly districtId: string
+  readonly window: ReportWindow
+  readonly byAge: ByAge
+  readonly measure: Measure
+  /** What the authority stated, or the children on the register. */
+  readonly denominator: 'administrative' | 'enrolled'
+}
+
+export interface CoverageReport {
+  readonly district: District
+  readonly question: CoverageQuestion
+  readonly villages: readonly TargetedVillage[]
+  readonly rows: readonly CoverageRow[]
+}
+
+/**
+ * Coverage by village and series dose, with the district as a whole at the end.
+ * @throws {Refusal} district-not-found
+ */
+export async function reportCoverage(
+  db: Db,
+  shelf: Pick<Shelf, 'schedules' | 'indicators'>,
+  question: CoverageQuestion,
+): Promise<CoverageReport> {
+  const district = await getDistrict(db, question.districtId)
+  const villages = await readVillageTargets(db, district.id)
+  const counts = indexed(await countDoses(db, question), question.measure)
+  const counted = villages.map((village) => villageCounts(village, counts, question))
+  const sheet = sheetOf(shelf, district.scheduleCode)
+  return {
+    district,
+    question,
+    villages,
+    rows: coverageRows(counted, sheet, shelf.indicators.smallNumberBelow),
+  }
+}
+
+/** From the sums wherever they answer; a period that breaks a month is counted dose by dose. */
+function countDoses(db: Db, { districtId, window, byAge }: CoverageQuestion): Promise<VillageDoseCount[]> {
+  const bands: readonly AgeBand[] = bandsBefore(byAge)
+  if (window.kind === 'register') return countCohort(db, districtId, null, bands)
+  if (window.kind === 'cohort') return countCohort(db, districtId, window.birthYear, bands)
+  const count = isWholeMonths(window.fromOn, window.toOn) ? countMonths : countDays
+  return count(db, districtId, window, bands)
+}
+
+const keyOf = (villageId: string, series: string, dose: number): string => `${villageId} ${series} ${dose}`
+
+function indexed(counts: readonly VillageDoseCount[], measure: Measure): ReadonlyMap<string, number> {
+  return new Map(counts.map((count) => [keyOf(count.villageId, count.series, count.dose), count[measure]]))
+}
+
+function villageCounts(
+  village: TargetedVillage,
+  counts: ReadonlyMap<string, number>,
+  { window, denominator }: CoverageQuestion,
+): VillageCounts {
+  const count = (series: string, dose: number): number => counts.get(keyOf(village.id, series, dose)) ?? 0
+  const target = (base: TargetBase): number | null => {
+    if (denominator === 'enrolled') return count(MILESTONES.enrolled, 1)
+    const annual = annualTarget(village.target, base)
+    return annual === null ? null : annual * shareOfYear(window)
+  }
+  return {
+    name: village.name,
+    denominators: {
+      'live-births': target('live-births'),
+      'surviving-infants': target('surviving-infants'),
+    },
+    count,
+  }
+}

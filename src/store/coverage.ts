@@ -1,0 +1,218 @@
+import { z } from 'zod'
+import type { AgeBand } from '../core/coverage/age-band.ts'
+import type { DoseFact } from '../core/coverage/coverage-fact.ts'
+import type { CountedFacts, CountedCell, CoverageCell, Sums } from '../core/coverage/tally.ts'
+import type { VillageTarget } from '../core/coverage/target.ts'
+import type { Day } from '../core/days/day.ts'
+import { dayOf, formatDay } from '../core/days/day.ts'
+import type { Db, Transaction } from './database.ts'
+import { dayColumn } from './days.ts'
+import { statement } from './statements.ts'
+
+const FactRow = z.object({
+  series: z.string(),
+  dose: z.int(),
+  delivery: z.enum(['routine', 'campaign']),
+  crudeOn: dayColumn,
+  validOn: dayColumn.nullable(),
+  isTimely: z.boolean(),
+}) satisfies z.ZodType<DoseFact>
+
+const CountedRow = z.object({
+  child_id: z.string(),
+  village_id: z.string(),
+  sex: z.enum(['female', 'male', 'unknown']),
+  birth_on: dayColumn,
+  is_in_cohort: z.boolean(),
+  facts: z.array(FactRow),
+})
+
+const readCountedRows = statement('read-counted', CountedRow)
+
+/** As what the sums count these children, by identifier; a child never counted is absent. */
+export async function readCounted(
+  db: Db,
+  childIds: readonly string[],
+): Promise<ReadonlyMap<string, CountedFacts>> {
+  const rows = await readCountedRows(db, [...childIds])
+  return new Map(
+    rows.map(({ child_id, village_id, sex, birth_on, is_in_cohort, facts }) => [
+      child_id,
+      {
+        child: {
+          village: village_id,
+          sex: sex === 'unknown' ? null : sex,
+          birthOn: birth_on,
+          isInCohort: is_in_cohort,
+        },
+        facts,
+      },
+    ]),
+  )
+}
+
+const putCountedRows = statement('put-counted', z.never())
+
+/** Makes what is counted of these children equal to what is given. The sums are the caller's to change. */
+export async function putCounted(tx: Transaction, counted: ReadonlyMap<string, CountedFacts>): Promise<void> {
+  const rows = [...counted].map(([childId, { child, facts }]) => ({
+    childId,
+    villageId: child.village,
+    sex: child.sex ?? 'unknown',
+    birthOn: formatDay(child.birthOn),
+    isInCohort: child.isInCohort,
+    facts: facts.map((fact) => ({
+      ...fact,
+      crudeOn: formatDay(fact.crudeOn),
+      validOn: fact.validOn === null ? null : formatDay(fact.validOn),
+    })),
+  }))
+  await putCountedRows(tx, JSON.stringify(rows))
+}
+
+const addToSumsRows = statement('add-to-sums', z.never())
+
+/** Adds changes to the sums; a cell may be named more than once. */
+export async function addToSums(tx: Transaction, changes: readonly CountedCell[]): Promise<void> {
+  const rows = changes.map(({ cell, sums }) => ({
+    villageId: cell.village,
+    grain: cell.grain,
+    beginsOn: formatDay(cellBegin(cell)),
+    series: cell.series,
+    dose: cell.dose,
+    delivery: cell.delivery,
+    ageBand: cell.ageBand,
+    sex: cell.grain === 'cohort' ? cell.sex : 'any',
+    ...sums,
+  }))
+  await addToSumsRows(tx, JSON.stringify(rows))
+}
+
+function cellBegin(cell: CoverageCell): Day {
+  return cell.grain === 'cohort' ? firstOfYear(cell.birthYear) : cell.monthOn
+}
+
+function firstOfYear(year: number): Day {
+  const day = dayOf(year, 1, 1)
+  if (day === undefined) throw new RangeError(`not a year: ${year}`)
+  return day
+}
+
+/** How many children of a village had a series dose, by measure. */
+export interface VillageDoseCount extends Sums {
+  readonly villageId: string
+  readonly series: string
+  readonly dose: number
+}
+
+const CountRow = z
+  .object({
+    village_id: z.string(),
+    series: z.string(),
+    dose: z.int(),
+    crude: z.int(),
+    valid: z.int(),
+    timely: z.int(),
+  })
+  .transform(({ village_id, ...count }) => ({ villageId: village_id, ...count }))
+
+const readSumRows = statement('read-coverage-sums', CountRow)
+
+/** The doses of children born in one year, or in any (`null`), from the sums. */
+export async function countCohort(
+  db: Db,
+  districtId: string,
+  birthYear: number | null,
+  ageBands: readonly AgeBand[],
+): Promise<VillageDoseCount[]> {
+  const from = birthYear === null ? '-infinity' : formatDay(firstOfYear(birthYear))
+  const to = birthYear === null ? 'infinity' : from
+  return readSumRows(db, districtId, 'cohort', from, to, [...ageBands])
+}
+
+/** The first and the last day of a period, both included. */
+export interface Period {
+  readonly fromOn: Day
+  readonly toOn: Day
+}
+
+/** The doses given in a period of whole months, from the sums. */
+export async function countMonths(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn }: Period,
+  ageBands: readonly AgeBand[],
+): Promise<VillageDoseCount[]> {
+  return readSumRows(db, districtId, 'period', formatDay(fromOn), formatDay(toOn), [...ageBands])
+}
+
+const countFactRows = statement('count-coverage-facts', CountRow)
+
+/** The doses given in any period, counted one by one. */
+export async function countDays(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn }: Period,
+  ageBands: readonly AgeBand[],
+): Promise<VillageDoseCount[]> {
+  return countFactRows(db, districtId, formatDay(fromOn), formatDay(toOn), [...ageBands])
+}
+
+const lockSums = statement('lock-coverage-sums', z.never())
+const recountRows = statement('recount-coverage', z.object({ mended: z.int() }))
+
+/** Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. */
+export async function recountSums(tx: Transaction): Promise<number> {
+  await lockSums(tx)
+  const [row] = await recountRows(tx)
+  return row?.mended ?? 0
+}
+
+/** A village with the target its authority stated. */
+export interface TargetedVillage {
+  readonly id: string
+  readonly name: string
+  readonly target: VillageTarget
+  /** Who stated the target and for which year; `null` where nobody said. */
+  readonly source: string | null
+  readonly year: number | null
+}
+
+const TargetRow = z.object({
+  village_id: z.string(),
+  name: z.string(),
+  population: z.int().nullable(),
+  births_per_1000: z.number().nullable(),
+  infant_deaths_per_1000_births: z.number().nullable(),
+  live_births: z.number().nullable(),
+  surviving_infants: z.number().nullable(),
+  target_source: z.string().nullable(),
+  target_year: z.int().nullable(),
+})
+
+const readTargetRows = statement('read-village-targets', TargetRow)
+
+export async function readVillageTargets(db: Db, districtId: string): Promise<TargetedVillage[]> {
+  const rows = await readTargetRows(db, districtId)
+  return rows.map((row) => ({
+    id: row.village_id,
+    name: row.name,
+    target: targetOf(row),
+    source: row.target_source,
+    year: row.target_year,
+  }))
+}
+
+/** Counts that were entered stand before what follows from the rates. */
+function targetOf(row: z.infer<typeof TargetRow>): VillageTarget {
+  const { live_births: liveBirths, surviving_infants: survivingInfants, population } = row
+  if (liveBirths !== null || survivingInfants !== null)
+    return { kind: 'entered', liveBirths, survivingInfants }
+  if (population === null || row.births_per_1000 === null) return { kind: 'none' }
+  return {
+    kind: 'rates',
+    population,
+    birthsPer1000: row.births_per_1000,
+    infantDeathsPer1000Births: row.infant_deaths_per_1000_births,
+  }
+}

@@ -1,0 +1,2 @@
+-- Keeps writers of the sums waiting for the rest of the transaction; readers go on.
+lock table coverage_sum in share row exclusive mode
