@@ -85,8 +85,9 @@ function partProblem([name, given]: [string, string], frequency: string | undefi
 
 /** What is wrong with parts that are right one by one. */
 function combinationProblem(parts: ReadonlyMap<string, string>): string | null {
+  const frequency = parts.get('FREQ')
   const isNumbered = /\d/.test(parts.get('BYDAY') ?? '')
-  if (isNumbered && ['DAILY', 'WEEKLY'].includes(parts.get('FREQ') ?? ''))
+  if (isNumbered && (frequency === 'DAILY' || frequency === 'WEEKLY'))
     return (
       'A numbered weekday such as 2TU needs FREQ=MONTHLY; for every second week ' +
       'write FREQ=WEEKLY;INTERVAL=2;BYDAY=TU.'
@@ -119,11 +120,19 @@ export function recurrenceDays(recurrence: RRule, from: Day, to: Day): Day[] {
   return recurrence.between(midnight(from), midnight(to), true).map(dayOfMidnight)
 }
 
-/** True for a recurrence that no day ever fits, such as every 30 February. */
-export function isBarren(recurrence: RRule): boolean {
-  return recurrence.all((_, index) => index < 1).length === 0
+/**
+ * True for a recurrence that no day ever fits, such as every 30 February. The library looks until the year 9999: asked
+ * 7200 years on, when all weekdays are the same again, it is soon done.
+ */
+export function isBarren({ origOptions }: RRule): boolean {
+  const moved = (at: Date | null | undefined): Date | null =>
+    at == null ? null : new Date(at.getTime() + 18 * GREGORIAN_CYCLE_DAYS * MS_PER_DAY)
+  const options = { ...origOptions, dtstart: moved(origOptions.dtstart), until: moved(origOptions.until) }
+  return new rrule.RRule(options, true).all((_, index) => index < 1).length === 0
 }
 
+/** 400 years. */
+const GREGORIAN_CYCLE_DAYS = 146_097
 const MS_PER_DAY = 86_400_000
 const midnight = (day: Day): Date => new Date(day * MS_PER_DAY)
 // A midnight in UTC is a whole number of days.

@@ -67,34 +67,21 @@ export function expandSessions(
   return { from, to, days }
 }
 
-/** Position of the first session on or after a day; the number of sessions when there is none. */
-function positionFrom({ days }: SessionDays, from: Day): number {
-  let low = 0
-  let high = days.length
-  while (low < high) {
-    const middle = (low + high) >>> 1
-    if ((days[middle] ?? Infinity) < from) low = middle + 1
-    else high = middle
-  }
-  return low
-}
-
 /** The first session on or after a day. */
-export function firstSession(sessions: SessionDays, from: Day): Day | undefined {
-  return sessions.days[positionFrom(sessions, from)]
+export function firstSession({ days }: SessionDays, from: Day): Day | undefined {
+  return days.find((day) => day >= from)
 }
 
 /** The last session on or before a day. */
-export function lastSession(sessions: SessionDays, until: Day): Day | undefined {
-  const position = positionFrom(sessions, until)
-  return sessions.days[position] === until ? until : sessions.days[position - 1]
+export function lastSession({ days }: SessionDays, until: Day): Day | undefined {
+  return days.findLast((day) => day <= until)
 }
 
-export function isSessionDay(sessions: SessionDays, day: Day): boolean {
-  return firstSession(sessions, day) === day
+export function isSessionDay({ days }: SessionDays, day: Day): boolean {
+  return days.includes(day)
 }
 
 /** The sessions on or after a day, in order. */
-export function sessionsFrom(sessions: SessionDays, from: Day): readonly Day[] {
-  return sessions.days.slice(positionFrom(sessions, from))
+export function sessionsFrom({ days }: SessionDays, from: Day): readonly Day[] {
+  return days.filter((day) => day >= from)
 }

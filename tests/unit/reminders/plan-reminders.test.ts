@@ -65,6 +65,18 @@ describe('the texts about a visit', () => {
     expect(skipped(plan)).toEqual(['eve same-day'])
   })
 
+  test('stay away before a visit that follows a closure longer than a week', () => {
+    const holidays = Array.from({ length: 12 }, (_, index) => `2026-03-${index + 11}`)
+    const plan = planReminders(visit('2026-03-23'), sendingHours(aPolicy({ holidays }), zone), longBefore)
+
+    expect(planned(plan)).toEqual([
+      'eve 2026-03-23T05:00Z',
+      'missed-1 2026-03-25T05:00Z',
+      'missed-2 2026-04-01T05:00Z',
+    ])
+    expect(skipped(plan)).toEqual(['ahead too-late'])
+  })
+
   test('start with the eve for a child enrolled the day before', () => {
     const plan = planReminders(visit('2026-03-12'), hours, new Date('2026-03-11T07:30:00Z'))
 
