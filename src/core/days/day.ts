@@ -105,7 +105,11 @@ export function addDays(day: Day, days: number): Day {
 
 /** Steps by calendar months (CALCDT-2, CALCDT-5); negative goes back. */
 export function addMonths(day: Day, months: number, monthEnd: MonthEnd = 'roll'): Day {
-  const { year, month, dayOfMonth } = civilDate(day)
+  return monthsAfter(civilDate(day), months, monthEnd)
+}
+
+/** As `addMonths`, for a day whose calendar date is at hand: many steps from one birth. */
+export function monthsAfter({ year, month, dayOfMonth }: CivilDate, months: number, monthEnd: MonthEnd): Day {
   const index = year * 12 + (month - 1) + months
   const targetYear = Math.floor(index / 12)
   const targetMonth = index - targetYear * 12 + 1

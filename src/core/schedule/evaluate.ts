@@ -7,16 +7,17 @@ import type {
   UncountedReason,
   Verdict,
 } from './forecast-types.ts'
-import { chooseRules, outsideBecause, restartIfLapsed } from './history.ts'
+import { ageOn, chooseRules, outsideBecause, restartIfLapsed } from './history.ts'
 import type { Course, History } from './history.ts'
 import {
-  hasNotBegun,
+  endOf,
   laterLimit,
   latestLimit,
+  limitFrom,
   liveLimit,
   nextDayLimit,
   overdueLimit,
-  waitLimit,
+  startOf,
 } from './limits.ts'
 import type { DoseRule, Series, Vaccine } from './schedule.ts'
 
@@ -89,18 +90,22 @@ function objectionTo(history: History, course: Course, rule: DoseRule, given: Gi
 }
 
 function lateObjection(history: History, rule: DoseRule, { dose }: Given): Objection | null {
-  const latest = latestLimit(history, rule)
-  return latest !== null && dose.on > latest.on ? { reason: 'too-old', missed: latest } : null
+  if (rule.before === null || dose.on < ageOn(history, rule.before)) return null
+  return { reason: 'too-old', missed: latestLimit(history, rule) }
 }
 
 /** Grace forgives a dose given some days early, unless the wait allows none. */
 function earlyObjection(history: History, course: Course, rule: DoseRule, { dose }: Given): Objection | null {
   for (const wait of rule.waits) {
-    if (hasNotBegun(history, course, wait)) return { reason: 'too-soon', missed: null }
-    const soonest = waitLimit(history, course, wait, { vaccine: dose.vaccine, length: 'minimum' })
+    const start = startOf(history, course, wait, dose.vaccine)
+    if (start === null) continue
+    if (start === 'not-given') return { reason: 'too-soon', missed: null }
     const grace = wait.takesGrace ? history.schedule.graceDays : 0
-    if (soonest !== null && dose.on < soonest.on - grace)
-      return { reason: wait.since === 'birth' ? 'too-young' : 'too-soon', missed: soonest }
+    if (dose.on >= endOf(history, start, wait.minimum) - grace) continue
+    return {
+      reason: start === 'birth' ? 'too-young' : 'too-soon',
+      missed: limitFrom(history, start, wait.minimum),
+    }
   }
   return null
 }
@@ -147,15 +152,13 @@ export function nextDose(history: History, course: Course, asOf: Day): NextDose 
   }
 }
 
-/** The first day on which the dose would count: every wait over, clear of live vaccines. */
+/** The first day on which the dose would count: every wait over, clear of live vaccines. `null` = not begun. */
 function earliestLimit(history: History, course: Course, rule: DoseRule): Limit | null {
-  let earliest: Limit | null = nextDayLimit(course)
+  let earliest = nextDayLimit(course)
   for (const wait of rule.waits) {
-    if (hasNotBegun(history, course, wait)) return null
-    earliest = laterLimit(
-      earliest,
-      waitLimit(history, course, wait, { vaccine: rule.give.code, length: 'minimum' }),
-    )
+    const start = startOf(history, course, wait, rule.give.code)
+    if (start === 'not-given') return null
+    if (start !== null) earliest = laterLimit(earliest, limitFrom(history, start, wait.minimum))
   }
   return laterLimit(earliest, liveLimit(history, course, rule.give, Infinity as Day))
 }
@@ -168,8 +171,11 @@ function dueLimit(
   { earliest, latest }: { earliest: Limit; latest: Limit | null },
 ): Limit {
   let due = earliest
-  for (const wait of rule.waits)
-    due = laterLimit(due, waitLimit(history, course, wait, { vaccine: rule.give.code, length: 'usual' }))
+  for (const wait of rule.waits) {
+    if (wait.usual === wait.minimum) continue
+    const start = startOf(history, course, wait, rule.give.code)
+    if (start !== null && start !== 'not-given') due = laterLimit(due, limitFrom(history, start, wait.usual))
+  }
   return latest !== null && due.on > latest.on ? laterLimit(earliest, latest) : due
 }
 

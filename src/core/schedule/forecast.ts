@@ -3,7 +3,7 @@ import { judge, nextDose, unnumbered } from './evaluate.ts'
 import type { ChildFacts, Forecast, GivenDose, JudgedDose, NextDose, Verdict } from './forecast-types.ts'
 import { openHistory } from './history.ts'
 import type { Course, History } from './history.ts'
-import type { Schedule } from './schedule.ts'
+import type { Schedule, Vaccine } from './schedule.ts'
 
 /**
  * What a child has had, what of it counts, and what comes next, as of a day. Doses may come in any order;
@@ -11,12 +11,9 @@ import type { Schedule } from './schedule.ts'
  */
 export function forecast(schedule: Schedule, child: ChildFacts, asOf: Day): Forecast {
   const history = openHistory(schedule, child)
-  const given: JudgedDose[] = new Array<JudgedDose>(child.given.length)
-  for (const place of readingOrder(schedule, child.given)) {
-    const dose = child.given[place]
-    if (dose !== undefined)
-      given[place] = { vaccine: dose.vaccine, on: dose.on, counts: verdictsOn(history, dose, asOf) }
-  }
+  const given = new Array<JudgedDose>(child.given.length)
+  for (const { dose, vaccine, place } of inReadingOrder(schedule, child.given))
+    given[place] = { vaccine: dose.vaccine, on: dose.on, counts: verdictsOn(history, dose, vaccine, asOf) }
   const next: NextDose[] = []
   const complete: string[] = []
   for (const course of history.courses) {
@@ -31,17 +28,29 @@ function isComplete({ isForChild, taken, doses }: Course): boolean {
   return isForChild && taken.length >= doses.length
 }
 
-/** Places of the given doses by day; on one day, a dose that others are counted from comes first. */
-function readingOrder(schedule: Schedule, given: readonly GivenDose[]): number[] {
-  const rank = (place: number): number => schedule.vaccines.get(given[place]?.vaccine ?? '')?.rank ?? 0
-  const on = (place: number): number => given[place]?.on ?? 0
-  return given.map((_, place) => place).sort((a, b) => on(a) - on(b) || rank(a) - rank(b))
+interface PlacedDose {
+  readonly dose: GivenDose
+  /** `null`: the schedule does not know it. */
+  readonly vaccine: Vaccine | null
+  /** Where it was handed in. */
+  readonly place: number
+}
+
+/** Given doses by day; on one day, a dose that others are counted from comes first. */
+function inReadingOrder(schedule: Schedule, given: readonly GivenDose[]): PlacedDose[] {
+  const placed: PlacedDose[] = []
+  for (const dose of given)
+    placed.push({ dose, vaccine: schedule.vaccines.get(dose.vaccine) ?? null, place: placed.length })
+  return placed.sort(byReadingOrder)
+}
+
+function byReadingOrder(one: PlacedDose, other: PlacedDose): number {
+  return one.dose.on - other.dose.on || (one.vaccine?.rank ?? 0) - (other.vaccine?.rank ?? 0)
 }
 
 /** What a dose means for each series its vaccine counts in; a vaccine the schedule does not know means nothing. */
-function verdictsOn(history: History, dose: GivenDose, asOf: Day): Verdict[] {
-  const vaccine = history.schedule.vaccines.get(dose.vaccine)
-  if (vaccine === undefined) return []
+function verdictsOn(history: History, dose: GivenDose, vaccine: Vaccine | null, asOf: Day): Verdict[] {
+  if (vaccine === null) return []
   const impossible = dose.on < history.child.birthOn ? 'before-birth' : dose.on > asOf ? 'future' : null
   const verdicts: Verdict[] = []
   for (const index of vaccine.countsIn) {

@@ -1,9 +1,9 @@
-import type { Day } from '../days/day.ts'
+import { addDays, civilDate, monthsAfter } from '../days/day.ts'
+import type { CivilDate, Day } from '../days/day.ts'
 import { later } from './length.ts'
 import type { Length } from './length.ts'
 import type { ChildFacts, GivenDose } from './forecast-types.ts'
-import type { ConditionFile, Facts } from './schedule-file.ts'
-import type { DoseRule, Schedule, Series } from './schedule.ts'
+import type { Condition, DoseRule, Facts, Schedule, Series } from './schedule.ts'
 
 /** A child's way through one series, dose by dose. */
 export interface Course {
@@ -24,6 +24,8 @@ export interface Course {
 export interface History {
   readonly schedule: Schedule
   readonly child: ChildFacts
+  /** The birth day's calendar date, from which all ages are reckoned. */
+  readonly birth: CivilDate
   /** One per series of the schedule, in the same order. */
   readonly courses: readonly Course[]
   /** Doses that other live vaccines must keep apart from. */
@@ -32,7 +34,7 @@ export interface History {
 
 export function openHistory(schedule: Schedule, child: ChildFacts): History {
   const courses = schedule.series.map((series) => openCourse(series, child))
-  const history: History = { schedule, child, courses, live: [] }
+  const history: History = { schedule, child, birth: civilDate(child.birthOn), courses, live: [] }
   for (const course of courses) chooseRules(history, course)
   return history
 }
@@ -45,12 +47,14 @@ function openCourse(series: Series, child: ChildFacts): Course {
 /** A child whose sex is not recorded is not left out. */
 function isFor(facts: Facts | null, child: ChildFacts): boolean {
   if (facts === null) return true
-  return meets(child.sex === undefined ? { ...facts, sex: undefined } : facts, child)
+  return meets(child.sex === undefined ? { ...facts, sex: null } : facts, child)
 }
 
 /** The day on which the child reaches an age. */
 export function ageOn(history: History, age: Length): Day {
-  return later(history.child.birthOn, age, history.schedule.monthEnd)
+  const { child, birth, schedule } = history
+  const moved = age.months === 0 ? child.birthOn : monthsAfter(birth, age.months, schedule.monthEnd)
+  return addDays(moved, age.days)
 }
 
 /** Whether a day lies at or past an age, the grace included. */
@@ -58,25 +62,25 @@ function hasReached(history: History, on: Day, age: Length): boolean {
   return on >= ageOn(history, age) - history.schedule.graceDays
 }
 
-function meets(facts: Facts, child: ChildFacts): boolean {
-  const weight = child.birthWeightGrams
-  if (facts.sex !== undefined && facts.sex !== child.sex) return false
-  if (facts.flag !== undefined && child.flags?.includes(facts.flag) !== true) return false
-  if (facts.birthWeightBelow !== undefined && !(weight !== undefined && weight < facts.birthWeightBelow))
+/** What is not known of a child is not met. */
+function meets(facts: Facts | null, { sex, flags, birthWeightGrams }: ChildFacts): boolean {
+  if (facts === null) return true
+  if (facts.sex !== null && facts.sex !== sex) return false
+  if (facts.flag !== null && flags?.includes(facts.flag) !== true) return false
+  if (facts.birthWeightBelow !== null && !((birthWeightGrams ?? Infinity) < facts.birthWeightBelow))
     return false
-  return facts.birthWeightFrom === undefined || (weight !== undefined && weight >= facts.birthWeightFrom)
+  return facts.birthWeightFrom === null || (birthWeightGrams ?? -Infinity) >= facts.birthWeightFrom
 }
 
-/** The reason why a dose stands outside the numbering of a series, `null` when it stands inside. */
-export function outsideBecause(history: History, series: Series, dose: GivenDose): string | null {
-  const rule = series.outside.find(
-    (one) =>
-      meets(one, history.child) &&
-      (one.vaccines === undefined || one.vaccines.includes(dose.vaccine)) &&
-      (one.from === undefined || hasReached(history, dose.on, one.from)) &&
-      (one.before === undefined || !hasReached(history, dose.on, one.before)),
-  )
-  return rule?.why ?? null
+/** Why a dose stands outside the numbering of a series; `null` when it stands inside. */
+export function outsideBecause(history: History, { outside }: Series, dose: GivenDose): string | null {
+  for (const { facts, vaccines, from, before, why } of outside) {
+    if (!meets(facts, history.child)) continue
+    if (vaccines !== null && !vaccines.includes(dose.vaccine)) continue
+    if (from !== null && !hasReached(history, dose.on, from)) continue
+    if (before === null || !hasReached(history, dose.on, before)) return why
+  }
+  return null
 }
 
 /** Puts the rules in force that the doses taken so far lead to. */
@@ -95,16 +99,16 @@ export function restartIfLapsed(history: History, course: Course, on: Day): void
   chooseRules(history, course)
 }
 
-function holds(history: History, course: Course, condition: ConditionFile): boolean {
-  if (!meets(condition, history.child)) return false
-  const { dose, from, before, gap, products } = condition
-  if (products !== undefined && !isAllOf(course.taken, products)) return false
-  if (dose === undefined) return true
-  const taken = course.taken[dose - 1]
-  if (taken === undefined) return false
-  if (from !== undefined && !hasReached(history, taken.on, from)) return false
-  if (before !== undefined && hasReached(history, taken.on, before)) return false
-  return gap === undefined || hasGap(history, course.taken[dose - 2], taken, gap)
+function holds(history: History, { taken }: Course, condition: Condition): boolean {
+  const { facts, products, dose, from, before, gap } = condition
+  if (!meets(facts, history.child)) return false
+  if (products !== null && !isAllOf(taken, products)) return false
+  if (dose === null) return true
+  const asked = taken[dose - 1]
+  if (asked === undefined) return false
+  if (from !== null && !hasReached(history, asked.on, from)) return false
+  if (before !== null && hasReached(history, asked.on, before)) return false
+  return gap === null || hasGap(history, taken[dose - 2], asked, gap)
 }
 
 function isAllOf(taken: readonly GivenDose[], products: readonly string[]): boolean {

@@ -9,53 +9,45 @@ import type { DoseRule, Vaccine, Wait } from './schedule.ts'
 
 const ONE_DAY: Length = { months: 0, days: 1, text: '1 day' }
 
-/** The first day of an age. */
-function ageLimit(history: History, age: Length): Limit {
-  return { on: ageOn(history, age), add: age, since: 'birth' }
+/** What a wait is counted from. */
+export type Start = GivenDose | 'birth'
+
+/**
+ * What a wait of a dose of a vaccine is counted from: `null` where the wait does not concern this dose,
+ * `not-given` where it is counted from a dose of another series which is still to be given.
+ */
+export function startOf(
+  history: History,
+  course: Course,
+  wait: Wait,
+  vaccine: string,
+): Start | 'not-given' | null {
+  const { since, bothIn } = wait
+  if (since === 'birth') return since
+  if (since === 'previous') return bothIn === null ? course.last : ifBothIn(bothIn, course.last, vaccine)
+  const other = history.courses[since.series]
+  const dose = other?.taken[since.dose - 1]
+  if (dose !== undefined) return bothIn === null ? dose : ifBothIn(bothIn, dose, vaccine)
+  return other?.isForChild === true && other !== course ? 'not-given' : null
+}
+
+function ifBothIn(vaccines: readonly string[], dose: GivenDose | null, vaccine: string): GivenDose | null {
+  return dose !== null && vaccines.includes(dose.vaccine) && vaccines.includes(vaccine) ? dose : null
+}
+
+/** The day a length after a start. */
+export function endOf(history: History, start: Start, length: Length): Day {
+  return start === 'birth' ? ageOn(history, length) : later(start.on, length, history.schedule.monthEnd)
+}
+
+/** That day, and how it is reckoned. */
+export function limitFrom(history: History, since: Start, add: Length): Limit {
+  return { on: endOf(history, since, add), add, since }
 }
 
 /** The last day on which a dose may be given; `null` = it is never too late. */
 export function latestLimit(history: History, { before }: DoseRule): Limit | null {
   return before === null ? null : { on: addDays(ageOn(history, before), -1), add: before, since: 'birth' }
-}
-
-/** The first day a length after a given dose. */
-function doseLimit(history: History, dose: GivenDose, add: Length): Limit {
-  return { on: later(dose.on, add, history.schedule.monthEnd), add, since: dose }
-}
-
-/**
- * The end of a wait for a dose of a vaccine, after the shortest or the usual length; `null` when the wait
- * does not concern this dose.
- */
-export function waitLimit(
-  history: History,
-  course: Course,
-  wait: Wait,
-  { vaccine, length }: { vaccine: string; length: 'minimum' | 'usual' },
-): Limit | null {
-  if (wait.since === 'birth') return ageLimit(history, wait[length])
-  const dose = counterOf(history, course, wait.since)
-  if (dose === null) return null
-  const { bothIn } = wait
-  const concerns = bothIn === null || (bothIn.includes(dose.vaccine) && bothIn.includes(vaccine))
-  return concerns ? doseLimit(history, dose, wait[length]) : null
-}
-
-/** The given dose a wait is counted from, if it has been given. */
-function counterOf(
-  history: History,
-  course: Course,
-  since: Exclude<Wait['since'], 'birth'>,
-): GivenDose | null {
-  if (since === 'previous') return course.last
-  return history.courses[since.series]?.taken[since.dose - 1] ?? null
-}
-
-/** Whether a wait is counted from a dose of another series which has not been given yet. */
-export function hasNotBegun(history: History, course: Course, { since }: Wait): boolean {
-  if (since === 'birth' || since === 'previous' || since.series === course.series.index) return false
-  return history.courses[since.series]?.isForChild === true && counterOf(history, course, since) === null
 }
 
 /** The day after the latest dose of the series: a series never has two doses on one day. */
@@ -73,7 +65,7 @@ export function liveLimit(history: History, course: Course, vaccine: Vaccine, be
   const other = history.live.findLast(
     (dose) => dose.on < before && !course.series.vaccines.includes(dose.vaccine),
   )
-  return other === undefined ? null : doseLimit(history, other, spacing)
+  return other === undefined ? null : limitFrom(history, other, spacing)
 }
 
 /** The day from which a dose is late, never before it is due; `null` = never. */
@@ -86,7 +78,7 @@ function lateness(history: History, course: Course, { overdue }: DoseRule, due: 
   if (overdue === null) return null
   switch (overdue.kind) {
     case 'age':
-      return ageLimit(history, overdue.length)
+      return limitFrom(history, 'birth', overdue.length)
     case 'due':
       return {
         on: later(due.on, overdue.length, history.schedule.monthEnd),
@@ -94,7 +86,7 @@ function lateness(history: History, course: Course, { overdue }: DoseRule, due: 
         since: 'due',
       }
     case 'previous':
-      return course.last === null ? null : doseLimit(history, course.last, overdue.length)
+      return course.last === null ? null : limitFrom(history, course.last, overdue.length)
   }
 }
 

@@ -4,9 +4,9 @@ import type {
   Adoption,
   ConditionFile,
   DoseRuleFile,
-  Facts,
+  FactsFile,
   IntervalFile,
-  Outside,
+  OutsideFile,
   OverdueRule,
   ScheduleFile,
   SeriesFile,
@@ -21,7 +21,7 @@ export interface Vaccine extends Omit<VaccineFile, 'atc'> {
   readonly isSpaced: boolean
   /** Series its doses count in, by index in `Schedule.series`. */
   readonly countsIn: readonly number[]
-  /** Reading order of doses of one day: a dose that another is counted from comes first. */
+  /** Its own place among doses of one day: a dose that another is counted from comes first. */
   readonly rank: number
 }
 
@@ -50,9 +50,39 @@ export interface DoseRule {
   readonly give: Vaccine
 }
 
+/** What must be known of the child; `null` = does not matter. */
+export interface Facts {
+  readonly sex: 'female' | 'male' | null
+  readonly flag: string | null
+  readonly birthWeightBelow: number | null
+  readonly birthWeightFrom: number | null
+}
+
+/** Rules that replace a series' own while their conditions hold. */
 export interface Variant {
-  readonly when: readonly ConditionFile[]
+  readonly when: readonly Condition[]
   readonly doses: readonly DoseRule[]
+}
+
+export interface Condition {
+  readonly facts: Facts | null
+  /** Every counted dose is of these vaccines, and there is one. */
+  readonly products: readonly string[] | null
+  /** Number of the counted dose that the ages and the gap speak of. */
+  readonly dose: number | null
+  readonly from: Length | null
+  readonly before: Length | null
+  /** Time since the counted dose before it. */
+  readonly gap: Length | null
+}
+
+/** Doses that are given and stand outside the numbering. */
+export interface Outside {
+  readonly facts: Facts | null
+  readonly vaccines: readonly string[] | null
+  readonly from: Length | null
+  readonly before: Length | null
+  readonly why: string
 }
 
 /** Numbered doses against one disease or group of diseases. */
@@ -148,7 +178,7 @@ function compileVaccine(file: ScheduleFile, vaccine: VaccineFile, order: readonl
       vaccine.kind === 'live' &&
       !file.liveSpacing.exempt.includes(vaccine.code),
     countsIn,
-    rank: Math.min(...places, order.length),
+    rank: Math.min(...places, order.length) * file.vaccines.length + file.vaccines.indexOf(vaccine),
   }
 }
 
@@ -162,11 +192,11 @@ function compileSeries(file: ScheduleFile, series: SeriesFile, index: number, va
     name: series.name,
     index,
     vaccines: series.vaccines,
-    onlyFor: series.onlyFor ?? null,
-    outside: series.outside,
+    onlyFor: compileFacts(series.onlyFor ?? {}),
+    outside: series.outside.map(compileOutside),
     doses: plan(series.doses),
     variants: series.variants.map((variant) => ({
-      when: variant.when,
+      when: variant.when.map(compileCondition),
       doses: plan(
         series.doses
           .slice(0, variant.total)
@@ -175,6 +205,22 @@ function compileSeries(file: ScheduleFile, series: SeriesFile, index: number, va
     })),
     restartAfter: series.restartAfter ?? null,
   }
+}
+
+function compileFacts(facts: FactsFile): Facts | null {
+  const { sex = null, flag = null, birthWeightBelow = null, birthWeightFrom = null } = facts
+  const matters = sex ?? flag ?? birthWeightBelow ?? birthWeightFrom
+  return matters === null ? null : { sex, flag, birthWeightBelow, birthWeightFrom }
+}
+
+function compileCondition(condition: ConditionFile): Condition {
+  const { products = null, dose = null, from = null, before = null, gap = null } = condition
+  return { facts: compileFacts(condition), products, dose, from, before, gap }
+}
+
+function compileOutside(outside: OutsideFile): Outside {
+  const { vaccines = null, from = null, before = null, why } = outside
+  return { facts: compileFacts(outside), vaccines, from, before, why }
 }
 
 function compileRule(

@@ -2,8 +2,11 @@ import type { Command } from 'commander'
 import { z } from 'zod'
 import { mustParseDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { explain } from '../../core/schedule/explain.ts'
+import type { Explanation } from '../../core/schedule/explain.ts'
 import { forecast } from '../../core/schedule/forecast.ts'
 import { forecastJson } from '../../core/schedule/forecast-json.ts'
+import type { ForecastJson } from '../../core/schedule/forecast-json.ts'
 import type { Schedule } from '../../core/schedule/schedule.ts'
 import { answerLines, LineProblem } from '../ndjson.ts'
 import { DEFAULT_SCHEDULE, loadSchedule } from '../schedules.ts'
@@ -27,13 +30,19 @@ export function addForecastCommand(program: Command): void {
     .command('forecast')
     .description('Judges given doses and dates the next ones: JSON lines in, JSON lines out.')
     .option('--schedule <id or file>', 'for lines that name no schedule of their own', DEFAULT_SCHEDULE)
-    .action(async ({ schedule }: { schedule: string }) => {
-      const schedules = new Map([[schedule, loadSchedule(schedule)]])
-      await answerLines(process.stdin, process.stdout, (value) => answer(value, schedule, schedules))
+    .option('--explain', 'adds "because" to each verdict and date: the rule and the arithmetic', false)
+    .action(async (options: Options) => {
+      const schedules = new Map([[options.schedule, loadSchedule(options.schedule)]])
+      await answerLines(process.stdin, process.stdout, (value) => answer(value, options, schedules))
     })
 }
 
-function answer(value: unknown, fallback: string, schedules: Map<string, Schedule>): unknown {
+interface Options {
+  readonly schedule: string
+  readonly explain: boolean
+}
+
+function answer(value: unknown, options: Options, schedules: Map<string, Schedule>): unknown {
   const line = Line.safeParse(value)
   if (!line.success) throw new LineProblem('input-invalid', describe(line.error))
   const { id, birthDate, asOf, sex, birthWeightGrams, flags, given, schedule } = line.data
@@ -46,8 +55,24 @@ function answer(value: unknown, fallback: string, schedules: Map<string, Schedul
     ...(flags == null ? {} : { flags }),
     given: (given ?? []).map(({ vaccine, date }) => ({ vaccine, on: date })),
   }
-  const rules = scheduleNamed(schedule ?? fallback, schedules)
-  return { id: id ?? null, ...forecastJson(forecast(rules, child, asOf)) }
+  const rules = scheduleNamed(schedule ?? options.schedule, schedules)
+  const made = forecast(rules, child, asOf)
+  const written = forecastJson(made)
+  return {
+    id: id ?? null,
+    ...(options.explain ? withReasons(written, explain(rules, child, made)) : written),
+  }
+}
+
+function withReasons({ given, next, complete }: ForecastJson, because: Explanation): object {
+  return {
+    given: given.map((dose, place) => ({
+      ...dose,
+      counts: dose.counts.map((verdict, series) => ({ ...verdict, because: because.given[place]?.[series] })),
+    })),
+    next: next.map((row, place) => ({ ...row, because: because.next[place] })),
+    complete,
+  }
 }
 
 function describe({ issues }: z.ZodError): string {
