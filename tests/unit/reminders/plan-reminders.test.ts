@@ -1,5 +1,4 @@
 import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
-import { bundleKey } from '../../../src/core/reminders/bundle-key.ts'
 import { planAftercare, planReminders } from '../../../src/core/reminders/plan-reminders.ts'
 import type { ReminderPlan, VisitToRemind } from '../../../src/core/reminders/plan-reminders.ts'
 import { sendingHours } from '../../../src/core/reminders/sending-hours.ts'
@@ -167,12 +166,5 @@ describe('the advice after a visit', () => {
       new Date('2026-03-12T09:20:00Z'),
     )
     expect(skipped(plan)).toEqual(['aftercare not-wanted'])
-  })
-})
-
-describe('the name of a bundle', () => {
-  test('is fit for a job: no colon, not all digits', () => {
-    const name = bundleKey({ lineId: '7f3a', kind: 'eve', aboutOn: mustParseDay('2026-05-12') })
-    expect(name).toBe('7f3a-eve-2026-05-12')
   })
 })
