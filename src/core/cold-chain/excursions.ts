@@ -43,38 +43,41 @@ export interface Excursion {
   readonly readings: number
 }
 
-/** A run while it is being gathered. */
+/** Readings, one after another, on one side of the safe range. */
 interface Run {
-  readonly rule: ExcursionRule
-  readonly readings: readonly Reading[]
+  readonly isWarm: boolean
+  readonly readings: Reading[]
 }
-
-const isWarm = (rule: ExcursionRule): boolean => rule.aboveC !== undefined
 
 function runsOf(readings: readonly Reading[], rules: ColdChainRules): Run[] {
   const runs: Run[] = []
   let open: Run | undefined
   for (const reading of [...readings].sort((a, b) => a.at.getTime() - b.at.getTime())) {
     const rule = brokenRule(reading.celsius, rules)
-    const goesOn = rule !== undefined && open !== undefined && isWarm(rule) === isWarm(open.rule)
-    if (open !== undefined && !goesOn) runs.push(open)
-    if (rule === undefined) open = undefined
-    else open = { rule, readings: [...(goesOn ? (open?.readings ?? []) : []), reading] }
+    const isWarm = rule?.aboveC !== undefined
+    if (rule === undefined) {
+      open = undefined
+    } else if (open?.isWarm === isWarm) {
+      open.readings.push(reading)
+    } else {
+      open = { isWarm, readings: [reading] }
+      runs.push(open)
+    }
   }
-  return open === undefined ? runs : [...runs, open]
+  return runs
 }
 
 const MINUTE_MS = 60_000
 
-function measure({ rule, readings }: Run, rules: ColdChainRules): Excursion[] {
-  const temperatures = readings.map(({ celsius }) => celsius)
-  const worstC = isWarm(rule) ? Math.max(...temperatures) : Math.min(...temperatures)
-  const worst = brokenRule(worstC, rules)
+function measure({ isWarm, readings }: Run, rules: ColdChainRules): Excursion[] {
+  const worse = (a: number, b: number) => (isWarm ? Math.max(a, b) : Math.min(a, b))
+  const worstC = readings.map(({ celsius }) => celsius).reduce(worse)
+  const rule = brokenRule(worstC, rules)
   const [fromAt, untilAt] = [readings[0]?.at, readings.at(-1)?.at]
-  if (worst === undefined || fromAt === undefined || untilAt === undefined) return []
+  if (rule === undefined || fromAt === undefined || untilAt === undefined) return []
   const minutes = (untilAt.getTime() - fromAt.getTime()) / MINUTE_MS
-  const counts = minutes >= worst.loggerMinutes || readings.some(({ by }) => by === 'hand')
-  return counts ? [{ code: worst.code, worstC, fromAt, untilAt, readings: readings.length }] : []
+  const counts = minutes >= rule.loggerMinutes || readings.some(({ by }) => by === 'hand')
+  return counts ? [{ code: rule.code, worstC, fromAt, untilAt, readings: readings.length }] : []
 }
 
 /**

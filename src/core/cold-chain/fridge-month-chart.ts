@@ -47,8 +47,8 @@ interface Frame {
 }
 
 function frameOf(readings: readonly Reading[], from: Date, until: Date): Frame {
-  const lowC = Math.floor(Math.min(-2, ...readings.map(({ celsius }) => celsius)))
-  const highC = Math.ceil(Math.max(12, ...readings.map(({ celsius }) => celsius)))
+  const lowC = Math.floor(readings.reduce((low, { celsius }) => Math.min(low, celsius), -2))
+  const highC = Math.ceil(readings.reduce((high, { celsius }) => Math.max(high, celsius), 12))
   const share = (at: Date) => (at.getTime() - from.getTime()) / (until.getTime() - from.getTime())
   return {
     x: (at) => PLOT.left + share(at) * (PLOT.right - PLOT.left),

@@ -8,15 +8,16 @@ const variableSchema = z.strictObject({
   isCritical: z.boolean(),
 })
 
-const variablesSchema = z.strictObject({ source: z.string(), variables: z.array(variableSchema) })
+const variablesSchema = z
+  .strictObject({ source: z.string(), variables: z.array(variableSchema) })
+  .transform(({ variables }) => variables)
 
 /** One of the 25 variables that WHO asks of every report (GACVS, December 2015); 13 are critical. */
 export type CoreVariable = z.infer<typeof variableSchema>
 
 /** Reads src/data/reactions/core-variables.json. */
 export function parseCoreVariables(data: unknown): Checked<readonly CoreVariable[]> {
-  const checked = checkData(variablesSchema, data)
-  return checked.kind === 'valid' ? { kind: 'valid', value: checked.value.variables } : checked
+  return checkData(variablesSchema, data)
 }
 
 /** One report as a line: a cell for each variable, in their order, `null` where a fact is missing. */

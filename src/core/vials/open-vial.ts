@@ -1,6 +1,7 @@
 import { conditionFault } from './conditions.ts'
 import type { ConditionFault, VialConditions } from './conditions.ts'
-import type { DiscardBy, DiscardLimit } from './discard-by.ts'
+import { discardBy } from './discard-by.ts'
+import type { DiscardBy, DiscardLimit, Opening } from './discard-by.ts'
 import { useFor } from './product.ts'
 import type { Product } from './product.ts'
 
@@ -37,8 +38,11 @@ const REASON_OF_LIMIT: Readonly<Record<DiscardLimit, StopReason>> = {
 }
 
 /** Whether a vial that is about to be opened may be. */
-export function mayOpen(product: Product, conditions: VialConditions): VialAnswer {
-  const fault = conditionFault(product, conditions, 'opening')
+export function mayOpen(opening: Opening): VialAnswer {
+  const { product, conditions, openedAt } = opening
+  // Of all limits only expiry can lie before the opening.
+  if (openedAt > discardBy(opening).at) return stop('expired')
+  const fault = conditions === null ? undefined : conditionFault(product, conditions, 'opening')
   return fault === undefined ? { kind: 'use' } : stop(fault)
 }
 

@@ -50,14 +50,16 @@ const productSchema = z
     }
   })
 
-const productsSchema = z.strictObject({
-  source: z.string(),
-  note: z.string(),
-  products: z
-    .array(productSchema)
-    .readonly()
-    .refine((all) => new Set(all.map(({ code }) => code)).size === all.length, 'a code occurs twice'),
-})
+const productsSchema = z
+  .strictObject({
+    source: z.string(),
+    note: z.string(),
+    products: z
+      .array(productSchema)
+      .readonly()
+      .refine((all) => new Set(all.map(({ code }) => code)).size === all.length, 'a code occurs twice'),
+  })
+  .transform(({ products }) => products)
 
 /** One way in which a vial is used: a vaccine, its dose, route and body site. */
 export type ProductUse = z.infer<typeof useSchema>
@@ -67,8 +69,7 @@ export type Product = z.infer<typeof productSchema>
 
 /** Reads src/data/products/products.json. */
 export function parseProducts(data: unknown): Checked<readonly Product[]> {
-  const checked = checkData(productsSchema, data)
-  return checked.kind === 'valid' ? { kind: 'valid', value: checked.value.products } : checked
+  return checkData(productsSchema, data)
 }
 
 /** How a product is used for a vaccine; `undefined` when it is another vaccine's. */

@@ -35,7 +35,9 @@ const policySchema = z
   })
   .readonly()
 
-const policiesSchema = z.strictObject({ note: z.string(), policies: z.array(policySchema).min(1).readonly() })
+const policiesSchema = z
+  .strictObject({ note: z.string(), policies: z.array(policySchema).min(1).readonly() })
+  .transform(({ policies }) => policies)
 
 /** A country's rules on opened vials. */
 export type VialPolicy = z.infer<typeof policySchema>
@@ -48,8 +50,7 @@ export type OpenLife =
 
 /** Reads src/data/products/vial-policies.json. */
 export function parseVialPolicies(data: unknown): Checked<readonly VialPolicy[]> {
-  const checked = checkData(policiesSchema, data)
-  return checked.kind === 'valid' ? { kind: 'valid', value: checked.value.policies } : checked
+  return checkData(policiesSchema, data)
 }
 
 /** The version of a policy that is in force on a day; `undefined` before its first. */

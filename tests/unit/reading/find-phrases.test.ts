@@ -13,6 +13,7 @@ describe('holdsPhrase', () => {
     ['سخونة وتشنجات', '*تشنج*'],
     ['रात से तेज़ बुखार है', 'तेज बुखार'],
     ["won't wake", "won't wake"],
+    ['amelazwa jana', '*lazwa'],
     ['won’t wake', "won't wake"],
   ])('finds in "%s" the phrase "%s"', (text, phrase) => {
     expect(holds(text, phrase)).toBe(true)

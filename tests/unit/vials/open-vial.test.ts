@@ -1,7 +1,9 @@
+import { mustParseDay } from '../../../src/core/days/day.ts'
 import type { VialConditions } from '../../../src/core/vials/conditions.ts'
+import type { Opening } from '../../../src/core/vials/discard-by.ts'
 import { mayOpen, mayUse, unitsLeft } from '../../../src/core/vials/open-vial.ts'
 import type { OpenVial } from '../../../src/core/vials/open-vial.ts'
-import { product } from '../../support/shipped-data.ts'
+import { product, vialPolicy } from '../../support/shipped-data.ts'
 
 const good: VialConditions = {
   isKeptCold: true,
@@ -81,30 +83,49 @@ describe('mayUse', () => {
 })
 
 describe('mayOpen', () => {
-  test('stops on a faulty vial and lets a good one be opened', () => {
-    expect(mayOpen(product('penta-10'), good)).toEqual({ kind: 'use' })
-    expect(mayOpen(product('penta-10'), { ...good, isNeverFrozen: false })).toMatchObject({
+  const open = (code: string, change: Partial<Opening>) =>
+    mayOpen({
+      product: product(code),
+      policy: vialPolicy('who-2014'),
+      openedAt: OPENED,
+      expiryOn: mustParseDay('2026-03-03'),
+      zone: 'Africa/Nairobi',
+      sessionEndsAt: null,
+      conditions: good,
+      ...change,
+    })
+
+  test('lets a good vial be opened, also by one who was not asked', () => {
+    expect(open('penta-10', {})).toEqual({ kind: 'use' })
+    expect(open('penta-10', { conditions: null })).toEqual({ kind: 'use' })
+  })
+
+  test('stops on a faulty vial, and on one that has expired', () => {
+    expect(open('penta-10', { conditions: { ...good, isNeverFrozen: false } })).toMatchObject({
       reason: 'frozen',
     })
+    expect(open('penta-10', { expiryOn: mustParseDay('2026-03-02') })).toMatchObject({ reason: 'expired' })
   })
 
   test('frost is no fault of a vaccine that frost does not harm (BOPV, dry MR; WHO, from memory)', () => {
-    const frozen = { ...good, isNeverFrozen: false }
+    const frozen = { conditions: { ...good, isNeverFrozen: false } }
 
-    expect(mayOpen(product('bopv-10'), frozen).kind).toBe('use')
-    expect(mayOpen(product('mr-10'), frozen).kind).toBe('use')
+    expect(open('bopv-10', frozen).kind).toBe('use')
+    expect(open('mr-10', frozen).kind).toBe('use')
   })
 
   test('the monitor of a dry vaccine counts before mixing and says nothing after', () => {
-    const dry = vial({ product: product('mr-10') })
+    const mixed = vial({ product: product('mr-10') })
 
-    expect(mayOpen(dry.product, { ...good, monitorStage: 3 })).toMatchObject({ reason: 'monitor-past' })
-    expect(mayUse(dry, 'MR', OPENED, { ...good, monitorStage: null }).kind).toBe('use')
+    expect(open('mr-10', { conditions: { ...good, monitorStage: 3 } })).toMatchObject({
+      reason: 'monitor-past',
+    })
+    expect(mayUse(mixed, 'MR', OPENED, { ...good, monitorStage: null }).kind).toBe('use')
   })
 
   test('where there is no monitor none is asked for', () => {
     const without = { ...product('hpv-1'), monitorOn: 'none' as const }
 
-    expect(mayOpen(without, { ...good, monitorStage: null }).kind).toBe('use')
+    expect(open('hpv-1', { product: without, conditions: { ...good, monitorStage: null } }).kind).toBe('use')
   })
 })
