@@ -35,7 +35,7 @@ const OFFSET = /(?:Z|[+-]\d{2}:?\d{2})$/
 const CELSIUS = /^([+-]?\d+(?:[.,]\d+)?) ?(?:°? ?C)?$/
 
 /** Colder or warmer than this no refrigerator in use is; a sensor that says so is broken. */
-const POSSIBLE_C = { least: -60, most: 70 } as const
+const POSSIBLE_C = { least: -90, most: 60 } as const
 
 /** An instant with its offset from UTC, or a time of the zone's clocks: ISO 8601, `T` or a space between. */
 function readTime(text: string, zone: string): Date | undefined {
