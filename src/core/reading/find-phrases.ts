@@ -47,7 +47,12 @@ export function readPhrase(text: string): Phrase {
 function isLike(word: string, { key, isOpenAhead, isOpenBehind }: WordPattern): boolean {
   if (isOpenAhead) return isOpenBehind ? word.includes(key) : word.endsWith(key)
   const compared = isOpenBehind ? word.slice(0, key.length) : word
-  return compared === key || distance(compared, key) <= slips(key.length)
+  if (compared === key) return true
+  const allowed = slips(key.length)
+  // Lengths that differ by more need no comparing; most words of a text end here.
+  return (
+    allowed > 0 && Math.abs(compared.length - key.length) <= allowed && distance(compared, key) <= allowed
+  )
 }
 
 function holdsFrom(clause: readonly string[], start: number, phrase: Phrase): boolean {

@@ -37,7 +37,7 @@ describe('wastage formulas', () => {
     expect(openVialWastage(200, 210)).toEqual({ percent: -5, isDataError: true })
   })
 
-  test('18 of 25 fractional doses used are 28 % wastage (standards.md §6, derived)', () => {
+  test('18 of 25 fractional doses used are 28 % wastage (derived from 25 doses in a vial of five, Haldar et al., Bull WHO 2019)', () => {
     expect(openVialWastage(25, 18)).toEqual({ percent: 28, isDataError: false })
   })
 

@@ -21,7 +21,7 @@ function opening(change: Partial<Opening> & { code: string }): Opening {
   }
 }
 
-describe('discardBy, worked cases (standards.md §4, derived from WHO/IVB/14.07)', () => {
+describe('discardBy, worked cases (derived from WHO/IVB/14.07)', () => {
   test('a liquid vial opened on 3 March at 09:30 is last used on 31 March, to the hour', () => {
     expect(discardBy(opening({ code: 'ipv-5' }))).toEqual({
       at: local('2025-03-31T09:30'),
