@@ -1,4 +1,5 @@
 import { Command } from 'commander'
+import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addMeasureCommand } from './commands/measure.ts'
 import { addMigrateCommand } from './commands/migrate.ts'
@@ -10,6 +11,7 @@ const program = new Command('duebell')
   .description('Keeps children from missing vaccines, over the phones people already have.')
   .showHelpAfterError('(add --help for what can be said)')
 
+addCheckScheduleCommand(program)
 addForecastCommand(program)
 addMeasureCommand(program)
 addMigrateCommand(program)

@@ -1,7 +1,8 @@
 import { contradictions } from './contradictions.ts'
 import type { ScheduleProblem } from './contradictions.ts'
+import type { ChildFacts } from './forecast-types.ts'
 import { compile } from './schedule.ts'
-import type { Schedule } from './schedule.ts'
+import type { Facts, Schedule } from './schedule.ts'
 import { scheduleFile } from './schedule-file.ts'
 import { visitPlan } from './visit-plan.ts'
 
@@ -19,16 +20,42 @@ export function parseSchedule(data: unknown): ParsedSchedule {
   const problems = contradictions(shape.data)
   if (problems.length > 0) return { kind: 'invalid', problems }
   const schedule = compile(shape.data)
-  const unreachable = unreachableDoses(schedule)
-  return unreachable.length > 0 ? { kind: 'invalid', problems: unreachable } : { kind: 'schedule', schedule }
+  const deadEnds = unfinished(schedule)
+  return deadEnds.length > 0 ? { kind: 'invalid', problems: deadEnds } : { kind: 'schedule', schedule }
 }
 
 const FROM_BIRTH = { months: 0, days: 0, text: 'birth' }
 
-/** Doses that even a child who always comes on time can never have. */
-function unreachableDoses(schedule: Schedule): ScheduleProblem[] {
-  return visitPlan(schedule, FROM_BIRTH, { sex: 'female' }).missed.map(({ series, dose }) => ({
-    path: `series.${series}.doses.${dose}`,
-    message: `even a child who always comes on time cannot have ${series} ${dose}: its time is over before it is due`,
-  }))
+/** Series that even a child who always comes on time cannot finish. */
+function unfinished(schedule: Schedule): ScheduleProblem[] {
+  return schedule.series.flatMap(({ id, onlyFor }) => {
+    const { missed, complete } = visitPlan(schedule, FROM_BIRTH, childOf(onlyFor))
+    if (complete.includes(id)) return []
+    const dose = missed.find(({ series }) => series === id)?.dose
+    return dose === undefined
+      ? [
+          {
+            path: `series.${id}`,
+            message: 'it waits for a dose that is never given, so no child can finish it',
+          },
+        ]
+      : [
+          {
+            path: `series.${id}.doses.${dose}`,
+            message:
+              'even a child who always comes on time cannot have it: its time is over before it is due',
+          },
+        ]
+  })
+}
+
+/** A child of the kind a series is for. */
+function childOf(facts: Facts | null): Omit<ChildFacts, 'birthOn' | 'given'> {
+  const weight =
+    facts?.birthWeightFrom ?? (facts?.birthWeightBelow == null ? null : facts.birthWeightBelow - 1)
+  return {
+    ...(facts?.sex == null ? {} : { sex: facts.sex }),
+    ...(weight === null ? {} : { birthWeightGrams: weight }),
+    ...(facts?.flag == null ? {} : { flags: [facts.flag] }),
+  }
 }
