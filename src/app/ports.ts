@@ -131,3 +131,21 @@ export interface CallbackAnswer {
 export interface CallbackReceiver {
   readonly receive: (purpose: string, request: CallbackRequest) => Promise<CallbackAnswer>
 }
+
+/** The reminders that leave as one text, by what identifies them. */
+export interface BundleName {
+  readonly lineId: string
+  readonly kind: string
+  /** ISO day. */
+  readonly aboutOn: string
+}
+
+/**
+ * Carries work to the workers soon. It is a hint: it never fails and never throws, and what it loses is found again
+ * by the sweeps, for every piece of work is a row in the store before it is a hint.
+ */
+export interface Conveyor {
+  readonly readText: (textInId: string) => Promise<void>
+  readonly sendText: (textOutId: string, isUrgent: boolean) => Promise<void>
+  readonly sendBundle: (bundle: BundleName, at: Date) => Promise<void>
+}

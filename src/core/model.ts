@@ -47,6 +47,8 @@ export interface Village {
   readonly longitude: number | null
   /** The village's own timetable, or its post's where it has none. */
   readonly sessions: SessionTimetable
+  /** Where the sessions are held: in the village, or at its post. */
+  readonly sessionPlace: string
 }
 
 export type Role = 'vaccinator' | 'manager' | 'officer' | 'operator'
@@ -78,7 +80,15 @@ export interface PhoneLine {
 
 export type Sex = 'female' | 'male'
 
-export type ChildStatus = 'active' | 'moved' | 'lost' | 'refused' | 'died' | 'away' | 'duplicate'
+export type ChildStatus =
+  | 'active'
+  | 'moved'
+  | 'lost'
+  | 'refused'
+  | 'died'
+  | 'away'
+  | 'duplicate'
+  | 'entered-in-error'
 
 export interface Child {
   readonly id: string
@@ -129,6 +139,8 @@ export interface Appointment {
   readonly sessionOn: Day
   readonly doses: readonly PlannedDose[]
   readonly scheduleCode: string
+  /** The family's wish to come no earlier. */
+  readonly notBeforeOn: Day | null
   readonly status: AppointmentStatus
   readonly reason: string | null
 }

@@ -15,13 +15,14 @@ export const REFUSALS = {
   'route-not-found': { status: 404, title: 'There is nothing at this address' },
   'dose-before-birth': { status: 422, title: 'A dose cannot be given before the birth' },
   'dose-in-future': { status: 422, title: 'A dose cannot be given in the future' },
-  'dose-already-recorded': { status: 409, title: 'This vaccine is already recorded for this day' },
+  'nothing-due': { status: 409, title: 'Nothing is due' },
   'dose-already-voided': { status: 409, title: 'This dose was already withdrawn' },
   'birth-in-future': { status: 422, title: 'A birth date cannot be in the future' },
   'birth-too-long-ago': { status: 422, title: 'This birth date is outside the register' },
   'phone-impossible': { status: 422, title: 'This cannot be a phone number of the district' },
   'vaccine-unknown': { status: 422, title: 'No vaccine of this name is known' },
   'child-may-exist': { status: 409, title: 'A child like this is already on the register' },
+  'card-taken': { status: 409, title: 'This card belongs to another child' },
   'child-closed': { status: 409, title: 'This child is no longer followed' },
   'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
   'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },
@@ -39,6 +40,11 @@ export const REFUSALS = {
 
 export type RefusalCode = keyof typeof REFUSALS
 
+export interface RefusalOptions {
+  readonly facts?: Readonly<Record<string, unknown>>
+  readonly cause?: unknown
+}
+
 /**
  * An expected "no" on its way to the edge, which turns it into a problem document or a polite text.
  * `detail` is a sentence the reader can act on.
@@ -47,11 +53,14 @@ export class Refusal extends Error {
   override readonly name = 'Refusal'
   readonly code: RefusalCode
   readonly detail: string
+  /** What the reader may need to go on, such as the records that were found instead. */
+  readonly facts: Readonly<Record<string, unknown>>
 
-  constructor(code: RefusalCode, detail: string, options?: { cause?: unknown }) {
+  constructor(code: RefusalCode, detail: string, options: RefusalOptions = {}) {
     super(`${code}: ${detail}`, options)
     this.code = code
     this.detail = detail
+    this.facts = options.facts ?? {}
   }
 }
 

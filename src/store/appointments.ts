@@ -4,6 +4,7 @@ import type { Appointment, AppointmentStatus, PlannedDose } from '../core/model.
 import type { Appointment as AppointmentRow } from '../generated/prisma/client.ts'
 import type { Db } from './database.ts'
 import { dayColumn, fromDate, toDate } from './days.ts'
+import { withdrawByAppointment } from './reminders.ts'
 import { statement } from './statements.ts'
 
 const plannedDoses = z.array(z.object({ series: z.string(), dose: z.int(), vaccine: z.string() }))
@@ -16,6 +17,7 @@ function appointment(row: AppointmentRow): Appointment {
     sessionOn: fromDate(row.sessionOn),
     doses: plannedDoses.parse(row.doses),
     scheduleCode: row.scheduleCode,
+    notBeforeOn: row.notBeforeOn === null ? null : fromDate(row.notBeforeOn),
     // The table's check allows only these values.
     status: row.status as AppointmentStatus,
     reason: row.reason,
@@ -53,6 +55,7 @@ export interface NewAppointment {
   readonly sessionOn: Day
   readonly doses: readonly PlannedDose[]
   readonly scheduleCode: string
+  readonly notBeforeOn: Day | null
   readonly createdAt: Date
 }
 
@@ -60,6 +63,7 @@ export async function insertAppointment(db: Db, given: NewAppointment): Promise<
   const data = {
     ...given,
     sessionOn: toDate(given.sessionOn),
+    notBeforeOn: given.notBeforeOn === null ? null : toDate(given.notBeforeOn),
     doses: given.doses.map(({ series, dose, vaccine }) => ({ series, dose, vaccine })),
   }
   return appointment(await db.appointment.create({ data }))
@@ -74,6 +78,28 @@ export interface Closing {
 export async function closeAppointment(db: Db, id: string, closing: Closing): Promise<void> {
   const { status, reason, at } = closing
   await db.appointment.update({ where: { id }, data: { status, reason, closedAt: at } })
+}
+
+/** The family asks to come no earlier; kept with the planned visit, so that planning again respects it. */
+export async function wishLater(db: Db, id: string, notBeforeOn: Day): Promise<void> {
+  await db.appointment.update({ where: { id }, data: { notBeforeOn: toDate(notBeforeOn) } })
+}
+
+/** A visit counted as missed whose doses were reported late was kept after all; its recalls are withdrawn. */
+export async function keepMissedAppointments(
+  db: Db,
+  childId: string,
+  visitDays: readonly Day[],
+  at: Date,
+): Promise<void> {
+  const late = await db.appointment.findMany({
+    where: { childId, status: 'missed', sessionOn: { in: visitDays.map(toDate) } },
+    select: { id: true },
+  })
+  for (const { id } of late) {
+    await closeAppointment(db, id, { status: 'kept', reason: 'reported-late', at })
+    await withdrawByAppointment(db, id, { reason: 'reported-late', at })
+  }
 }
 
 const overdueRows = statement('list-passed-appointments', z.object({ id: z.string(), child_id: z.string() }))

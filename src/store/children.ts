@@ -114,12 +114,14 @@ export interface ChildChange {
   readonly status?: ChildStatus
   readonly statusOn?: Day
   readonly statusReason?: string | null
+  readonly planAgainOn?: Day | null
 }
 
 export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
-  const { birthOn, statusOn, ...rest } = change
+  const { birthOn, statusOn, planAgainOn, ...rest } = change
   const data = {
     ...rest,
+    ...(planAgainOn === undefined ? {} : { planAgainOn: planAgainOn === null ? null : toDate(planAgainOn) }),
     ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),
     ...(statusOn === undefined ? {} : { statusOn: toDate(statusOn) }),
   }
@@ -132,4 +134,30 @@ const lockChildRow = statement('lock-child', z.object({ id: z.string() }))
 export async function lockChild(db: Db, id: string): Promise<Child> {
   await lockChildRow(db, id)
   return getChild(db, id)
+}
+
+const serialRows = statement('next-card-serial', z.object({ serial: z.int() }))
+
+/** The next count for a card made here; never given twice. */
+export async function nextCardSerial(db: Db): Promise<number> {
+  const [row] = await serialRows(db)
+  if (row === undefined) throw new Error('the sequence card_serial gave nothing')
+  return row.serial
+}
+
+const againRows = statement('list-children-to-plan-again', z.object({ id: z.string() }))
+
+/** Children of a district for whom something is wanted from `today` on and nothing is planned yet. */
+export async function listChildrenToPlanAgain(
+  db: Db,
+  districtId: string,
+  today: Day,
+  limit: number,
+): Promise<string[]> {
+  return (await againRows(db, districtId, toDate(today), limit)).map((row) => row.id)
+}
+
+/** Marks the followed children of a village to be planned again on a day. */
+export async function planAgainInVillage(db: Db, villageId: string, on: Day): Promise<void> {
+  await db.child.updateMany({ where: { villageId, status: 'active' }, data: { planAgainOn: toDate(on) } })
 }

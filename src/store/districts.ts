@@ -66,6 +66,7 @@ function village(row: VillageRow & { readonly post: PostRow }): Village {
     latitude: row.latitude,
     longitude: row.longitude,
     sessions: hasOwn ? own : { ...posts, exceptDays: [...posts.exceptDays, ...own.exceptDays] },
+    sessionPlace: hasOwn ? row.name : row.post.name,
   }
 }
 
@@ -107,7 +108,7 @@ export async function listHealthPosts(db: Db, districtId: string): Promise<Healt
 }
 
 /** What can be set of a village; its timetable is its own (empty: the post's). */
-export type VillageFacts = Omit<Village, 'postName'>
+export type VillageFacts = Omit<Village, 'postName' | 'sessionPlace'>
 
 export async function putVillage(db: Db, given: VillageFacts): Promise<Village> {
   const { id, districtId, name, sessions, ...rest } = given
@@ -149,4 +150,24 @@ export async function findVillageByName(
     include: withPost,
   })
   return row === null ? undefined : village(row)
+}
+
+export interface VillageChange {
+  readonly population?: number | null | undefined
+  readonly birthsPer1000?: number | null | undefined
+  readonly infantDeathsPer1000Births?: number | null | undefined
+  readonly sessions?: SessionTimetable | undefined
+}
+
+export async function setVillageFacts(db: Db, id: string, change: VillageChange): Promise<void> {
+  const { sessions, ...facts } = change
+  const data = { ...withoutUndefined(facts), ...(sessions === undefined ? {} : timetableColumns(sessions)) }
+  await db.village.update({ where: { id }, data })
+}
+
+function withoutUndefined<T extends object>(facts: T): { [Key in keyof T]?: Exclude<T[Key], undefined> } {
+  // Only keys whose value is there are kept, which is what the type says.
+  return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined)) as {
+    [Key in keyof T]?: Exclude<T[Key], undefined>
+  }
 }

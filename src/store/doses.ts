@@ -80,6 +80,7 @@ export async function voidDose(db: Db, id: string, voiding: Voiding): Promise<bo
 }
 
 export interface StoredVerdict {
+  readonly childId: string
   readonly doseId: string
   readonly series: string
   readonly number: number | null
@@ -89,12 +90,12 @@ export interface StoredVerdict {
 
 const replaceVerdictRows = statement('replace-verdicts', z.object({ changed: z.int() }))
 
-/** Makes the stored verdicts of a child equal to these; answers how many rows had to change. */
+/** Makes the stored verdicts of these children equal to the ones given; answers how many rows had to change. */
 export async function replaceVerdicts(
   db: Db,
-  childId: string,
+  childIds: readonly string[],
   verdicts: readonly StoredVerdict[],
 ): Promise<number> {
-  const [row] = await replaceVerdictRows(db, childId, JSON.stringify(verdicts))
+  const [row] = await replaceVerdictRows(db, [...childIds], JSON.stringify(verdicts))
   return row?.changed ?? 0
 }

@@ -190,3 +190,15 @@ export async function changeReminders(
 export async function followText(db: Db, textOutId: string, change: ReminderChange, at: Date): Promise<void> {
   await db.reminder.updateMany({ where: { textOutId }, data: { ...change, updatedAt: at } })
 }
+
+const recallRows = statement('count-recalls', z.object({ recalls: z.int() }))
+
+/** Recall texts that went to the family since the child's last visit. */
+export async function countRecalls(db: Db, childId: string): Promise<number> {
+  return (await recallRows(db, childId))[0]?.recalls ?? 0
+}
+
+/** Removes the withdrawn reminders of a visit to a line, so that they can be planned anew. */
+export async function forgetWithdrawn(db: Db, appointmentId: string, lineId: string): Promise<void> {
+  await db.reminder.deleteMany({ where: { appointmentId, lineId, status: 'withdrawn' } })
+}

@@ -10,6 +10,8 @@ export interface NewTextIn {
   readonly fromNumber: string
   readonly toNumber: string
   readonly body: string
+  readonly missingParts: number
+  readonly isBinary: boolean
   readonly receivedAt: Date
 }
 
@@ -24,7 +26,6 @@ export interface TextIn extends NewTextIn {
 const effectShape = z.object({
   doseIds: z.array(z.string()).default([]),
   childIds: z.array(z.string()).default([]),
-  closedDialogue: z.string().optional(),
 })
 export type Effect = z.infer<typeof effectShape>
 
@@ -35,6 +36,8 @@ const textInRow = z.object({
   fromNumber: z.string(),
   toNumber: z.string(),
   body: z.string(),
+  missingParts: z.int(),
+  isBinary: z.boolean(),
   receivedAt: z.date(),
   act: z.string().nullable(),
   problem: z.string().nullable(),
@@ -83,6 +86,27 @@ export async function findLastEffect(db: Db, personId: string): Promise<TextIn |
 
 export async function markUndone(db: Db, id: string, at: Date): Promise<void> {
   await db.textIn.update({ where: { id }, data: { undoneAt: at } })
+}
+
+const sameRows = statement('find-same-text-in', z.object({ reply: z.string() }))
+
+/** What was answered to the same words of the same number since `since`, if they changed something that stands. */
+export async function findReplyToSame(db: Db, text: TextIn, since: Date): Promise<string | undefined> {
+  return (await sameRows(db, text.id, text.fromNumber, text.body, since))[0]?.reply
+}
+
+/** The text of a number before this one, whatever it was. */
+export async function findTextBefore(db: Db, text: TextIn): Promise<TextIn | undefined> {
+  const row = await db.textIn.findFirst({
+    where: { fromNumber: text.fromNumber, id: { lt: text.id } },
+    orderBy: { id: 'desc' },
+  })
+  return row === null ? undefined : textInRow.parse(row)
+}
+
+/** Whether we sent these very words to a number since `since`: an echo, or two machines talking. */
+export async function isOwnText(db: Db, number: string, body: string, since: Date): Promise<boolean> {
+  return (await db.textOut.count({ where: { number, body, createdAt: { gte: since } } })) > 0
 }
 
 const idRow = z.object({ id: z.string() })

@@ -52,3 +52,14 @@ export async function findKeptAnswer(db: Db, tokenId: string, key: string): Prom
     ? undefined
     : { requestDigest: row.requestDigest, status: row.status, body: answerBody.parse(row.body) }
 }
+
+export interface NewKeptAnswer extends KeptAnswer {
+  readonly tokenId: string
+  readonly key: string
+  readonly createdAt: Date
+}
+
+export async function insertKeptAnswer(db: Db, answer: NewKeptAnswer): Promise<void> {
+  // Postgres tells JSON null from SQL null; an answer without a body is JSON null.
+  await db.idempotencyKey.create({ data: { ...answer, body: answer.body ?? 'null' } })
+}

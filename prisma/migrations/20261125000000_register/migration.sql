@@ -108,17 +108,24 @@ create table child (
   enrolled_on date not null,
   enrolled_by text not null,
   enrolled_via text not null,
+  -- Set while nothing is wanted soon: the day on which to plan this child again.
+  plan_again_on date,
   created_at timestamptz not null default now(),
   constraint child_card_number_is_unique unique (card_number),
   constraint child_card_number_has_eight_digits check (card_number ~ '^[0-9]{8}$'),
   constraint child_sex_is_known check (sex in ('female', 'male')),
-  constraint child_status_is_known check (status in ('active', 'moved', 'lost', 'refused', 'died', 'away', 'duplicate')),
+  constraint child_status_is_known check (status in ('active', 'moved', 'lost', 'refused', 'died', 'away', 'duplicate', 'entered-in-error')),
   constraint child_birth_weight_is_possible check (birth_weight_grams between 300 and 8000),
   constraint child_enrolled_after_birth check (enrolled_on >= birth_on),
   -- Lets a dose carry the birth date, so that the database itself can refuse a dose before it.
   constraint child_birth_is_addressable unique (id, birth_on)
 );
 create index child_of_village_idx on child (village_id, birth_on);
+create index child_to_plan_again_idx on child (plan_again_on) where plan_again_on is not null;
+
+-- Numbers the cards made here; core/card-number.ts turns the count into a number that does not look like one.
+create sequence card_serial maxvalue 9999999;
+
 create index child_of_district_by_birth_idx on child (district_id, birth_on);
 
 create table caregiver (
@@ -139,6 +146,10 @@ create table text_in (
   from_number text not null,
   to_number text not null,
   body text not null,
+  -- Parts of a long text that never came; nothing is recorded from a torn text.
+  missing_parts integer not null default 0,
+  -- True when it was no text at all: the body is then its octets in hexadecimal.
+  is_binary boolean not null default false,
   received_at timestamptz not null,
   district_id uuid references district,
   person_id uuid references person,
@@ -153,6 +164,7 @@ create table text_in (
 );
 create index text_in_unhandled_idx on text_in (received_at) where handled_at is null;
 create index text_in_of_person_idx on text_in (person_id, received_at desc);
+create index text_in_of_number_idx on text_in (from_number, received_at desc);
 
 create table dose (
   id uuid primary key,
@@ -205,6 +217,8 @@ create table appointment (
   -- [{"series","dose","vaccine"}]: what should be given on that day.
   doses jsonb not null,
   schedule_code text not null,
+  -- The family's wish to come no earlier (LATER).
+  not_before_on date,
   status text not null default 'planned',
   reason text,
   created_at timestamptz not null,

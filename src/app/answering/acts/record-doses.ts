@@ -1,0 +1,78 @@
+import type { SingleAct } from '../../../core/reading/act.ts'
+import type { Verdict } from '../../../core/schedule/forecast-types.ts'
+import { say } from '../../../core/texts/phrases.ts'
+import { recordDoses } from '../../record-doses.ts'
+import type { DosesRecorded, RecordedDose } from '../../record-doses.ts'
+import { childByCard, inWords, nameOf, visitInWords } from '../talk.ts'
+import type { Answer, Talk } from '../talk.ts'
+import type { Worker } from '../sender.ts'
+
+/** GAVE: records the doses and confirms them as history counts them, with the next visit. */
+export async function recordDosesByText(
+  talk: Talk<Worker>,
+  act: Extract<SingleAct, { act: 'record-doses' }>,
+): Promise<Answer> {
+  const { tx, deps, sender, text } = talk
+  const child = await childByCard(talk, act.card)
+  const typed = new Map(act.typed.map(({ vaccine, dose }) => [vaccine, dose]))
+  const vaccines = act.vaccines.map((vaccine) => ({ vaccine, typedNumber: typed.get(vaccine) ?? null }))
+  const result = await recordDoses(tx, deps, {
+    childId: child.id,
+    vaccines: act.all ? 'all' : vaccines,
+    givenOn: act.date,
+    by: sender.person.id,
+    via: 'sms',
+    postId: sender.person.postId,
+    textInId: text.id,
+    sentAt: null,
+    delivery: 'routine',
+    isElsewhere: false,
+  })
+  const isNew = result.recorded.some((dose) => !dose.wasKnown)
+  const doseIds = result.recorded.filter((dose) => !dose.wasKnown).map((dose) => dose.id)
+  return { body: confirm(talk, result), ...(isNew ? { effect: { doseIds, childIds: [] } } : {}) }
+}
+
+/** What was recorded, what does not count and why, which typed number differs, and the next visit. */
+export function confirm(talk: Talk, result: DosesRecorded): string {
+  const { book } = talk
+  const { plan, recorded } = result
+  const day = inWords(talk, recorded[0]?.givenOn ?? talk.today)
+  const counted = recorded.flatMap((dose) => dose.counts).filter((verdict) => verdict.valid)
+  const uncounted = recorded.filter((dose) => !dose.counts.some((verdict) => verdict.valid))
+  const doses = [...new Set([...counted.map(numbered), ...uncounted.map((dose) => dose.vaccine)])].join(', ')
+  const facts = { ...nameOf(plan.child), doses, on: day }
+  const opening = recorded.every((dose) => dose.wasKnown)
+    ? say(book, 'already-recorded', facts)
+    : plan.appointment === null
+      ? say(book, 'doses-recorded-last', facts)
+      : say(book, 'doses-recorded', { ...facts, next: visitInWords(talk, plan.appointment, plan.village) })
+  return [
+    opening,
+    ...uncounted.map((dose) =>
+      say(book, 'dose-uncounted', { dose: dose.vaccine, reason: reasonOf(talk, dose) }),
+    ),
+    ...recorded.flatMap((dose) => differing(talk, dose)),
+  ].join(' ')
+}
+
+function numbered(verdict: Verdict): string {
+  return verdict.dose === null ? verdict.series : `${verdict.series} ${verdict.dose}`
+}
+
+function reasonOf({ book }: Talk, dose: RecordedDose): string {
+  const reason = dose.counts.find((verdict) => verdict.reason !== null)?.reason ?? 'not-counted'
+  return say(book, `reason-${reason}`)
+}
+
+/** History numbers a dose, never the sender; where both differ it is said. */
+function differing({ book }: Talk, dose: RecordedDose): string[] {
+  const counted = dose.counts.find((verdict) => verdict.valid)
+  if (counted?.dose == null || dose.typedNumber === null || dose.typedNumber === counted.dose) return []
+  return [
+    say(book, 'dose-number-differs', {
+      typed: `${dose.vaccine} ${dose.typedNumber}`,
+      dose: numbered(counted),
+    }),
+  ]
+}

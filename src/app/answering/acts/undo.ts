@@ -1,0 +1,67 @@
+import type { SingleAct } from '../../../core/reading/act.ts'
+import type { Dose } from '../../../core/model.ts'
+import { formatCardNumber } from '../../../core/card-number.ts'
+import { Refusal } from '../../../core/refusals.ts'
+import { say } from '../../../core/texts/phrases.ts'
+import { getChild } from '../../../store/children.ts'
+import { findDose } from '../../../store/doses.ts'
+import { findLastEffect, markUndone } from '../../../store/texts.ts'
+import type { Effect, TextIn } from '../../../store/texts.ts'
+import { changeStatus } from '../../change-child.ts'
+import { withdrawDose } from '../../withdraw-dose.ts'
+import type { Worker } from '../sender.ts'
+import type { Answer, Talk } from '../talk.ts'
+
+const UNDO_MS = 24 * 3_600_000
+
+/** UNDO: takes back what the sender's last text changed, within a day; what is older needs a manager. */
+export async function undoByText(
+  talk: Talk<Worker>,
+  act: Extract<SingleAct, { act: 'undo' }>,
+): Promise<Answer> {
+  const { tx, deps, sender, book, text } = talk
+  const last = await findLastEffect(tx, sender.person.id)
+  if (last?.effect == null) return { body: say(book, 'undo-nothing') }
+  const what = await describe(talk, last.effect)
+  if (act.card !== null && !what.includes(formatCardNumber(act.card)))
+    return { body: say(book, 'undo-nothing') }
+  if (isOlder(text, last)) return { body: say(book, 'undo-too-old', { what }) }
+
+  const by = sender.person.id
+  for (const doseId of last.effect.doseIds) await withdrawIfThere(talk, doseId, by)
+  for (const childId of last.effect.childIds) {
+    await changeStatus(tx, deps, { childId, status: 'entered-in-error', on: talk.today, reason: 'undo', by })
+  }
+  await markUndone(tx, last.id, deps.clock.now())
+  return { body: say(book, 'undone', { what }) }
+}
+
+function isOlder(text: TextIn, last: TextIn): boolean {
+  return text.receivedAt.getTime() - last.receivedAt.getTime() > UNDO_MS
+}
+
+/** A dose that someone withdrew meanwhile stays withdrawn. */
+async function withdrawIfThere({ tx, deps }: Talk, doseId: string, by: string): Promise<void> {
+  try {
+    await withdrawDose(tx, deps, { doseId, by, reason: 'undo' })
+  } catch (error) {
+    if (!(error instanceof Refusal && error.code === 'dose-already-voided')) throw error
+  }
+}
+
+/** "4821 7739 BOPV, PENTA". */
+async function describe({ tx }: Talk, effect: Effect): Promise<string> {
+  const doses: Dose[] = []
+  for (const id of effect.doseIds) {
+    const dose = await findDose(tx, id)
+    if (dose !== undefined) doses.push(dose)
+  }
+  const childIds = new Set([...doses.map((dose) => dose.childId), ...effect.childIds])
+  const parts: string[] = []
+  for (const childId of childIds) {
+    const child = await getChild(tx, childId)
+    const vaccines = doses.filter((dose) => dose.childId === childId).map((dose) => dose.vaccine)
+    parts.push([formatCardNumber(child.cardNumber), vaccines.join(', ')].join(' ').trim())
+  }
+  return parts.join('; ')
+}

@@ -1,0 +1,181 @@
+import { isReadProblem } from '../../core/reading/act.ts'
+import type { Act, ActName, ReadProblem, SingleAct } from '../../core/reading/act.ts'
+import { read } from '../../core/reading/read.ts'
+import type { Refusal } from '../../core/refusals.ts'
+import { measure } from '../../core/texts/segments.ts'
+import { isTextErrorCode, sayError } from '../../core/texts/phrases.ts'
+import type { PhraseBook, TextErrorFacts } from '../../core/texts/phrases.ts'
+import { startOfDay } from '../../core/days/day-bounds.ts'
+import { attempt } from '../../store/attempt.ts'
+import type { Transaction } from '../../store/database.ts'
+import { listVillages } from '../../store/districts.ts'
+import { claimTextIn, findReplyToSame, insertTextOut, isOwnText, settleTextIn } from '../../store/texts.ts'
+import type { Effect, TextIn } from '../../store/texts.ts'
+import { todayIn } from '../deps.ts'
+import type { Deps } from '../deps.ts'
+import { bookOf } from '../shelf.ts'
+import { performForFamily, performForWorker } from './perform.ts'
+import { sendersOf } from './sender.ts'
+import type { KnownSender } from './sender.ts'
+import type { Answer, Talk } from './talk.ts'
+
+/** What a text came to: its reply and what to keep about it. */
+interface Outcome {
+  /** Null: no reply (an echo of our own text, a name instead of a number). */
+  readonly reply: string | null
+  readonly act: ActName | 'several' | null
+  readonly problem: string | null
+  readonly effect: Effect | null
+}
+
+const E164 = /^\+[1-9]\d{6,14}$/
+const ECHO_MS = 24 * 3_600_000
+
+/**
+ * Reads a stored text, does what it asks and stores the one reply, all in one transaction: a crash at any point
+ * leaves the text unread, and it is read again.
+ */
+export async function answerText(deps: Deps, textInId: string): Promise<void> {
+  const replyId = await deps.database.transaction(async (tx) => {
+    const text = await claimTextIn(tx, textInId)
+    return text === undefined ? null : handle(tx, deps, text)
+  })
+  if (replyId !== null) await deps.conveyor.sendText(replyId, true)
+}
+
+async function handle(tx: Transaction, deps: Deps, text: TextIn): Promise<string | null> {
+  const senders = await sendersOf(tx, text.fromNumber)
+  const [sender] = senders
+  const outcome =
+    sender === undefined
+      ? await forStranger(tx, deps, text)
+      : await forKnown({ tx, deps, text, senders }, sender)
+  const now = deps.clock.now()
+  await settleTextIn(tx, text.id, {
+    districtId: sender?.district.id ?? null,
+    personId: sender?.kind === 'worker' ? sender.person.id : null,
+    lineId: sender?.kind === 'family' ? sender.line.id : null,
+    act: outcome.act,
+    problem: outcome.problem,
+    effect: outcome.effect,
+    handledAt: now,
+  })
+  if (outcome.reply === null) return null
+  const id = deps.newId()
+  await insertTextOut(tx, {
+    id,
+    districtId: sender?.district.id ?? null,
+    number: text.fromNumber,
+    body: outcome.reply,
+    purpose: 'reply',
+    isUrgent: true,
+    parts: measure(outcome.reply).parts,
+    inReplyTo: text.id,
+    createdAt: now,
+    sendAt: now,
+    usefulUntil: null,
+  })
+  return id
+}
+
+/** An unknown number learns nothing, not even whether a child exists; a name or short code gets no reply at all. */
+async function forStranger(tx: Transaction, deps: Deps, text: TextIn): Promise<Outcome> {
+  const problem = 'unknown-sender'
+  if (!E164.test(text.fromNumber) || (await isEcho(tx, deps, text))) return silence(problem)
+  return { reply: sayError(bookOf(deps.shelf, 'en'), problem), act: null, problem, effect: null }
+}
+
+function silence(problem: string): Outcome {
+  return { reply: null, act: null, problem, effect: null }
+}
+
+function isEcho(tx: Transaction, deps: Deps, text: TextIn): Promise<boolean> {
+  return isOwnText(tx, text.fromNumber, text.body, new Date(deps.clock.now().getTime() - ECHO_MS))
+}
+
+interface Incoming {
+  readonly tx: Transaction
+  readonly deps: Deps
+  readonly text: TextIn
+  readonly senders: readonly KnownSender[]
+}
+
+async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSender): Promise<Outcome> {
+  if (await isEcho(tx, deps, text)) return silence('echo')
+  const today = todayIn(deps, sender.district)
+  const since = startOfDay(today, sender.district.timeZone)
+  const before = await findReplyToSame(tx, text, since)
+  if (before !== undefined) return { reply: before, act: null, problem: 'repeated', effect: null }
+
+  const book = bookOf(deps.shelf, sender.language)
+  if (text.isBinary || text.missingParts > 0) return problemOutcome('not-understood', book)
+  const villages = (await listVillages(tx, sender.district.id)).map((village) => village.name)
+  for (const as of senders) {
+    const talk = { tx, deps, text, sender: as, book: bookOf(deps.shelf, as.language), today }
+    const reading = readAs(talk, villages)
+    const isLast = as === senders.at(-1)
+    if (isReadProblem(reading)) {
+      // A worker may also be a parent: what the one may not send, the other perhaps may.
+      if (reading.code === 'role-not-allowed' && !isLast) continue
+      return problemOutcome(reading.code, talk.book, { word: reading.word, choices: reading.choices })
+    }
+    return perform(talk, reading)
+  }
+  return problemOutcome('not-understood', book)
+}
+
+function problemOutcome(problem: string, book: PhraseBook, facts: TextErrorFacts = {}): Outcome {
+  const code = isTextErrorCode(problem) ? problem : 'not-understood'
+  return { reply: sayError(book, code, facts), act: null, problem, effect: null }
+}
+
+function readAs({ deps, text, sender, today }: Talk, villages: readonly string[]): Act | ReadProblem {
+  const { district, language, as } = sender
+  return read(text.body, {
+    from: as,
+    on: today,
+    vocabulary: deps.shelf.vocabularyOf(district),
+    language,
+    region: district.region,
+    isDayFirst: district.isDayFirst,
+    villages,
+  })
+}
+
+/** Does all that a text says or nothing of it, so that it can be sent again as a whole. */
+async function perform(talk: Talk, reading: Act): Promise<Outcome> {
+  const acts = reading.act === 'several' ? reading.acts : [reading]
+  const attempted = await attempt(talk.tx, async () => {
+    const answers: Answer[] = []
+    for (const act of acts) answers.push(await performOne(talk, act))
+    return answers
+  })
+  if (attempted.kind === 'refused') return refusedOutcome(talk.book, reading, attempted.refusal)
+  const answers = attempted.value
+  const reply = answers.map((answer) => answer.body).join('\n')
+  return { reply, act: reading.act, problem: null, effect: jointEffect(answers) }
+}
+
+function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
+  const { sender } = talk
+  return sender.kind === 'worker'
+    ? performForWorker({ ...talk, sender }, act)
+    : performForFamily({ ...talk, sender }, act)
+}
+
+/** A refusal as a text: its own phrase where there is one, else its sentence. */
+function refusedOutcome(book: PhraseBook, { act }: Act, refusal: Refusal): Outcome {
+  const { code, detail, facts } = refusal
+  const word = typeof facts['word'] === 'string' ? facts['word'] : null
+  const reply = isTextErrorCode(code) ? sayError(book, code, { word }) : detail
+  return { reply, act, problem: code, effect: null }
+}
+
+function jointEffect(answers: readonly Answer[]): Effect | null {
+  const effects = answers.flatMap((answer) => (answer.effect === undefined ? [] : [answer.effect]))
+  if (effects.length === 0) return null
+  return {
+    doseIds: effects.flatMap((effect) => effect.doseIds),
+    childIds: effects.flatMap((effect) => effect.childIds),
+  }
+}

@@ -1,0 +1,75 @@
+import { vaccinesOf } from '../../core/appointments/next-appointment.ts'
+import { formatCardNumber } from '../../core/card-number.ts'
+import type { Day } from '../../core/days/day.ts'
+import type { Appointment, Child, PlannedDose, Village } from '../../core/model.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { labelChild } from '../../core/texts/child-label.ts'
+import type { PhraseBook } from '../../core/texts/phrases.ts'
+import { sayDay } from '../../core/texts/say-day.ts'
+import { findChildByCard } from '../../store/children.ts'
+import type { Transaction } from '../../store/database.ts'
+import { findVillageByName } from '../../store/districts.ts'
+import type { Effect, TextIn } from '../../store/texts.ts'
+import type { Deps } from '../deps.ts'
+import type { KnownSender } from './sender.ts'
+
+/** One text being answered: who wrote it, where, and in which words to reply. */
+export interface Talk<Who extends KnownSender = KnownSender> {
+  readonly tx: Transaction
+  readonly deps: Deps
+  readonly text: TextIn
+  readonly sender: Who
+  readonly book: PhraseBook
+  readonly today: Day
+}
+
+export interface Answer {
+  readonly body: string
+  /** What was changed and can be taken back; absent where nothing was. */
+  readonly effect?: Effect
+}
+
+/** A day in the sender's language and the district's calendar. */
+export function inWords({ sender }: Talk, day: Day): string {
+  return sayDay(day, { language: sender.language, calendar: sender.district.calendar })
+}
+
+/** How a child is called in this talk: card number and first name. */
+export function nameOf(child: Pick<Child, 'cardNumber' | 'name'>): {
+  readonly card: string
+  readonly child: string
+} {
+  return { card: formatCardNumber(child.cardNumber), child: labelChild(child.name, 'first-name') }
+}
+
+/** "OPV 2, PENTA 2". */
+export function dosesInWords(doses: readonly PlannedDose[]): string {
+  return [...new Set(doses.map(({ series, dose }) => `${series} ${dose}`))].join(', ')
+}
+
+/** "BOPV, PENTA": each vaccine once. */
+export function vaccinesInWords(doses: readonly PlannedDose[]): string {
+  return vaccinesOf(doses).join(', ')
+}
+
+/** "Thu 26 Nov, Mbari". */
+export function visitInWords(talk: Talk, appointment: Appointment, village: Village): string {
+  return `${inWords(talk, appointment.sessionOn)}, ${village.sessionPlace}`
+}
+
+/** The child with this card, in the sender's own district. @throws {Refusal} child-not-found */
+export async function childByCard({ tx, sender }: Talk, card: string): Promise<Child> {
+  const child = await findChildByCard(tx, card)
+  // A card of another district is none of the sender's business, and is not even said to exist.
+  if (child?.districtId === sender.district.id) return child
+  throw new Refusal('child-not-found', `No child has card ${formatCardNumber(card)}.`, {
+    facts: { word: formatCardNumber(card) },
+  })
+}
+
+/** @throws {Refusal} village-not-found */
+export async function villageByName({ tx, sender }: Talk, name: string): Promise<Village> {
+  const village = await findVillageByName(tx, sender.district.id, name)
+  if (village !== undefined) return village
+  throw new Refusal('village-not-found', `We know no village ${name}.`, { facts: { word: name } })
+}

@@ -1,0 +1,104 @@
+import type { Day } from '../core/days/day.ts'
+import type { ChildStatus, Sex } from '../core/model.ts'
+import { changeChild, lockChild } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
+import { getVillage } from '../store/districts.ts'
+import { leaveOtherLines } from '../store/people.ts'
+import type { Deps } from './deps.ts'
+import { joinCaregiver } from './enrol-child.ts'
+import type { NewCaregiverLine } from './enrol-child.ts'
+import { noteChange } from './note-change.ts'
+import { refreshPlan } from './refresh-plan.ts'
+import type { Plan } from './refresh-plan.ts'
+
+/** Moves a child to another village, perhaps of another district; visits and reminders follow. */
+export async function moveChild(
+  tx: Transaction,
+  deps: Deps,
+  move: { readonly childId: string; readonly villageId: string; readonly by: string },
+): Promise<Plan> {
+  const child = await lockChild(tx, move.childId)
+  const village = await getVillage(tx, move.villageId)
+  await changeChild(tx, child.id, { villageId: village.id, districtId: village.districtId })
+  await noteChange(tx, deps, {
+    districtId: village.districtId,
+    actor: move.by,
+    act: 'move',
+    subject: { kind: 'child', id: child.id },
+    before: { villageId: child.villageId },
+    after: { villageId: village.id },
+  })
+  return refreshPlan(tx, deps, child.id)
+}
+
+export interface StatusChange {
+  readonly childId: string
+  readonly status: ChildStatus
+  readonly on: Day
+  readonly reason: string | null
+  readonly by: string
+}
+
+/** Closes a child (died, moved away, refused, lost) or opens it again; a closed child gets no text any more. */
+export async function changeStatus(tx: Transaction, deps: Deps, change: StatusChange): Promise<Plan> {
+  const { childId, status, on, reason, by } = change
+  const child = await lockChild(tx, childId)
+  await changeChild(tx, childId, { status, statusOn: on, statusReason: reason })
+  await noteChange(tx, deps, {
+    districtId: child.districtId,
+    actor: by,
+    act: 'status',
+    subject: { kind: 'child', id: childId },
+    before: { status: child.status },
+    after: { status, reason },
+  })
+  return refreshPlan(tx, deps, childId)
+}
+
+export interface Correction {
+  readonly childId: string
+  readonly by: string
+  readonly name?: string
+  readonly sex?: Sex
+  readonly birthOn?: Day
+  readonly isBirthEstimated?: boolean
+  readonly birthWeightGrams?: number | null
+}
+
+/** Corrects what is known of a child; the old values stay in the change log. */
+export async function correctChild(tx: Transaction, deps: Deps, correction: Correction): Promise<Plan> {
+  const { childId, by, ...change } = correction
+  const child = await lockChild(tx, childId)
+  await changeChild(tx, childId, change)
+  const { name, sex, birthOn, isBirthEstimated, birthWeightGrams } = child
+  await noteChange(tx, deps, {
+    districtId: child.districtId,
+    actor: by,
+    act: 'correct',
+    subject: { kind: 'child', id: childId },
+    before: { name, sex, birthOn, isBirthEstimated, birthWeightGrams },
+    after: change,
+  })
+  return refreshPlan(tx, deps, childId)
+}
+
+export interface PhoneSwap {
+  readonly childId: string
+  /** Null: the family has no phone any more. */
+  readonly caregiver: NewCaregiverLine | null
+  readonly by: string
+}
+
+/** Gives the family another phone: reminders move to it, the old one gets nothing more, history stays. */
+export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): Promise<Plan> {
+  const child = await lockChild(tx, swap.childId)
+  await leaveOtherLines(tx, child.id, null, deps.clock.now())
+  if (swap.caregiver !== null) await joinCaregiver(tx, deps, child, swap.caregiver)
+  await noteChange(tx, deps, {
+    districtId: child.districtId,
+    actor: swap.by,
+    act: 'swap-phone',
+    subject: { kind: 'child', id: child.id },
+  })
+  return refreshPlan(tx, deps, child.id)
+}

@@ -1,0 +1,71 @@
+import type { Day } from '../core/days/day.ts'
+import type { District, Village } from '../core/model.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
+import { sayAftercare } from '../core/texts/aftercare.ts'
+import type { AftercareCause } from '../core/texts/aftercare.ts'
+import { labelChild } from '../core/texts/child-label.ts'
+import { say } from '../core/texts/phrases.ts'
+import { sayDay } from '../core/texts/say-day.ts'
+import type { ClaimedReminder } from '../store/reminders.ts'
+import { bookOf, scheduleOf } from './shelf.ts'
+import type { Shelf } from './shelf.ts'
+
+export interface BundleFacts {
+  readonly kind: string
+  readonly aboutOn: Day
+  /** All of one line; the first speaks for what they share. */
+  readonly reminders: readonly ClaimedReminder[]
+  readonly first: ClaimedReminder
+  readonly district: District
+  readonly village: Village
+}
+
+/** The text of a bundle, in the line's language and the district's calendar. */
+export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
+  const { kind, aboutOn, reminders, first, district, village } = facts
+  const book = bookOf(shelf, first.language)
+  const inWords = (day: Day): string => sayDay(day, { language: first.language, calendar: district.calendar })
+  const shared = {
+    post: first.postName,
+    child: labelChild(first.childName, 'first-name'),
+    count: reminders.length,
+    place: village.sessionPlace,
+  }
+  const next = first.nextSessionOn
+  switch (kind) {
+    case 'aftercare': {
+      const causes = causesOf(scheduleOf(shelf, district.scheduleCode), reminders)
+      const visit = next === null ? null : { day: inWords(next), place: shared.place }
+      return sayAftercare(book, { ...shared, causes, next: visit })
+    }
+    case 'missed-1':
+    case 'missed-2':
+      return say(book, `reminder-${kind}`, { ...shared, day: inWords(next ?? aboutOn) })
+    case 'ahead':
+    case 'eve':
+      return say(book, `reminder-${kind}`, { ...shared, day: inWords(aboutOn) })
+    default:
+      throw new Error(`no text for reminders of kind ${kind}`)
+  }
+}
+
+/** What a parent will notice of the vaccines that were given. */
+function causesOf(schedule: Schedule, reminders: readonly ClaimedReminder[]): ReadonlySet<AftercareCause> {
+  return new Set(
+    reminders
+      .flatMap((reminder) => reminder.vaccines)
+      .map((code) => {
+        if (code === 'BCG') return 'bcg'
+        switch (schedule.vaccines.get(code)?.route) {
+          case 'oral':
+            return 'drops'
+          case 'intradermal':
+            return 'intradermal'
+          case 'subcutaneous':
+          case 'intramuscular':
+          case undefined:
+            return 'injection'
+        }
+      }),
+  )
+}

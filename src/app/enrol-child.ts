@@ -1,0 +1,157 @@
+import { formatDay } from '../core/days/day.ts'
+import type { Day } from '../core/days/day.ts'
+import { cardNumberOf } from '../core/children/card-serial.ts'
+import { mayBeSameChild } from '../core/children/likeness.ts'
+import type { Child, Consent, Sex } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
+import { childrenBornOn, findChildByCard, insertChild, nextCardSerial } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
+import { getDistrict } from '../store/districts.ts'
+import { joinLine, linesOfChild, putLine } from '../store/people.ts'
+import type { Deps } from './deps.ts'
+import { todayIn } from './deps.ts'
+import { noteChange } from './note-change.ts'
+import { refreshPlan } from './refresh-plan.ts'
+import type { Plan } from './refresh-plan.ts'
+
+export interface Enrolment {
+  readonly districtId: string
+  readonly villageId: string
+  readonly name: string
+  readonly sex: Sex | null
+  readonly birthOn: Day
+  readonly isBirthEstimated: boolean
+  readonly birthWeightGrams: number | null
+  /** Null: we make one. */
+  readonly cardNumber: string | null
+  /** Null: a family without a phone, reached through the health worker. */
+  readonly caregiver: NewCaregiverLine | null
+  /** True once someone has seen the records that look alike and says that this is another child. */
+  readonly isKnownToBeNew: boolean
+  readonly by: string
+  readonly via: 'api' | 'sms' | 'ussd' | 'import'
+}
+
+export interface NewCaregiverLine {
+  /** E.164 with "+". */
+  readonly number: string
+  readonly language: string
+  readonly relation: string | null
+  readonly consent: Consent
+  readonly consentSource: string
+}
+
+/** A child that stood on the register before, with just enough to tell whether it is the same. */
+export interface Candidate {
+  readonly cardNumber: string
+  readonly name: string
+  readonly birthDate: string
+}
+
+/** The oldest child that is put on the register: the vaccines of childhood end before. */
+const OLDEST_AGE_DAYS = 18 * 366
+
+/**
+ * Puts a child on the register, joins the caregiver's line and plans the first visit.
+ * @throws {Refusal} birth-in-future, birth-too-long-ago, child-may-exist (facts: candidates), card-taken
+ */
+export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolment): Promise<Plan> {
+  const district = await getDistrict(tx, enrolment.districtId)
+  const today = todayIn(deps, district)
+  refuseBadBirth(enrolment.birthOn, today)
+  if (!enrolment.isKnownToBeNew) await refuseLikelyDouble(tx, enrolment)
+  const child = await insertChild(tx, {
+    id: deps.newId(),
+    districtId: district.id,
+    villageId: enrolment.villageId,
+    cardNumber: await cardNumberFor(tx, enrolment.cardNumber),
+    name: enrolment.name,
+    sex: enrolment.sex,
+    birthOn: enrolment.birthOn,
+    isBirthEstimated: enrolment.isBirthEstimated,
+    birthWeightGrams: enrolment.birthWeightGrams,
+    enrolledOn: today,
+    enrolledBy: enrolment.by,
+    enrolledVia: enrolment.via,
+    createdAt: deps.clock.now(),
+  })
+  if (enrolment.caregiver !== null) await joinCaregiver(tx, deps, child, enrolment.caregiver)
+  await noteChange(tx, deps, {
+    districtId: district.id,
+    actor: enrolment.by,
+    act: 'enrol',
+    subject: { kind: 'child', id: child.id },
+  })
+  return refreshPlan(tx, deps, child.id)
+}
+
+function refuseBadBirth(birthOn: Day, today: Day): void {
+  const day = formatDay(birthOn)
+  if (birthOn > today) throw new Refusal('birth-in-future', `${day} is still to come; check the birth date.`)
+  if (today - birthOn > OLDEST_AGE_DAYS) {
+    throw new Refusal('birth-too-long-ago', `${day} is more than 18 years ago; check the birth date.`)
+  }
+}
+
+async function refuseLikelyDouble(tx: Transaction, enrolment: Enrolment): Promise<void> {
+  const born = await childrenBornOn(tx, enrolment)
+  const number = enrolment.caregiver?.number
+  const candidates: Candidate[] = []
+  for (const child of born) {
+    const lines = await linesOfChild(tx, child.id)
+    const asRecorded = { name: child.name, sex: child.sex, numbers: lines.map((line) => line.number) }
+    const asGiven = {
+      name: enrolment.name,
+      sex: enrolment.sex,
+      numbers: number === undefined ? [] : [number],
+    }
+    if (mayBeSameChild(asGiven, asRecorded)) {
+      candidates.push({ cardNumber: child.cardNumber, name: child.name, birthDate: formatDay(child.birthOn) })
+    }
+  }
+  if (candidates.length === 0) return
+  const cards = candidates.map((candidate) => candidate.cardNumber).join(', ')
+  throw new Refusal(
+    'child-may-exist',
+    `A child with a like name and the same birth date has card ${cards}. If this is another child, say so and send again.`,
+    { facts: { candidates } },
+  )
+}
+
+async function cardNumberFor(tx: Transaction, given: string | null): Promise<string> {
+  if (given !== null) {
+    const holder = await findChildByCard(tx, given)
+    if (holder === undefined) return given
+    throw new Refusal('card-taken', `Card ${given} belongs to another child; check the number.`)
+  }
+  for (;;) {
+    const made = cardNumberOf(await nextCardSerial(tx))
+    if ((await findChildByCard(tx, made)) === undefined) return made
+  }
+}
+
+/** Joins a phone to a child; a line that is known keeps its own language and consent. */
+export async function joinCaregiver(
+  tx: Transaction,
+  deps: Deps,
+  child: Child,
+  caregiver: NewCaregiverLine,
+): Promise<void> {
+  const now = deps.clock.now()
+  const line = await putLine(tx, {
+    id: deps.newId(),
+    districtId: child.districtId,
+    number: caregiver.number,
+    language: caregiver.language,
+    consent: caregiver.consent,
+    consentSource: caregiver.consentSource,
+    consentAt: now,
+  })
+  await joinLine(tx, {
+    id: deps.newId(),
+    childId: child.id,
+    lineId: line.id,
+    relation: caregiver.relation,
+    since: now,
+  })
+}

@@ -1,0 +1,163 @@
+import { z } from 'zod'
+import { isTimeZone } from '../core/days/zoned-time.ts'
+import { mustParseDay } from '../core/days/day.ts'
+import type { District, SessionTimetable } from '../core/model.ts'
+import { parsePhoneNumber } from '../core/phone-number.ts'
+import { Refusal } from '../core/refusals.ts'
+import type { Transaction } from '../store/database.ts'
+import { putDistrict, putHealthPost, putVillage } from '../store/districts.ts'
+import { putPerson } from '../store/people.ts'
+import type { Deps } from './deps.ts'
+import { provenCalendar } from './sessions-of.ts'
+import { scheduleOf } from './shelf.ts'
+
+const day = z.iso.date().transform(mustParseDay)
+const sessions = z.array(z.string()).default([])
+
+/** A district as a file: its posts, villages and people. Unknown keys are refused, since they are slips. */
+export const districtFile = z.strictObject({
+  district: z.strictObject({
+    name: z.string().min(1),
+    timeZone: z.string().refine(isTimeZone, 'Write an IANA time zone, such as Africa/Nairobi.'),
+    region: z.string().regex(/^[A-Z]{2}$/, 'Write an ISO 3166 country code, such as KE.'),
+    languages: z.array(z.string()).min(1).default(['en']),
+    calendar: z.string().default('gregory'),
+    isDayFirst: z.boolean().default(true),
+    schedule: z.string(),
+    bundlingDays: z.int().min(0).max(60).default(14),
+    reminderPolicy: z.string().default('default'),
+  }),
+  posts: z.array(
+    z.strictObject({
+      name: z.string().min(1),
+      sessions,
+      extraDays: z.array(day).default([]),
+      exceptDays: z.array(day).default([]),
+    }),
+  ),
+  villages: z.array(
+    z.strictObject({
+      name: z.string().min(1),
+      post: z.string(),
+      population: z.int().min(0).nullable().default(null),
+      birthsPer1000: z.number().min(0).max(1000).nullable().default(null),
+      infantDeathsPer1000Births: z.number().min(0).max(1000).nullable().default(null),
+      latitude: z.number().min(-90).max(90).nullable().default(null),
+      longitude: z.number().min(-180).max(180).nullable().default(null),
+      sessions: z.array(z.string()).nullable().default([]),
+      extraDays: z.array(day).default([]),
+      exceptDays: z.array(day).default([]),
+    }),
+  ),
+  people: z
+    .array(
+      z.strictObject({
+        name: z.string().min(1),
+        role: z.enum(['vaccinator', 'manager', 'officer', 'operator']),
+        phone: z.string(),
+        post: z.string().nullable().default(null),
+        language: z.string().default('en'),
+      }),
+    )
+    .default([]),
+})
+export type DistrictFile = z.infer<typeof districtFile>
+
+export interface LoadedDistrict {
+  readonly district: District
+  readonly posts: number
+  readonly villages: number
+  readonly people: number
+}
+
+/**
+ * Makes a district equal to its file; what has the same name stays the same record, so loading twice changes nothing.
+ * @throws {Refusal} schedule-not-found, session-rule-invalid, post-not-found, phone-impossible
+ */
+export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
+  const { schedule, ...facts } = file.district
+  scheduleOf(deps.shelf, schedule)
+  const district = await putDistrict(tx, { id: deps.newId(), scheduleCode: schedule, ...facts })
+  const postIds = await loadPosts(tx, deps, district.id, file)
+  await loadVillages(tx, deps, { districtId: district.id, postIds }, file)
+  await loadPeople(tx, deps, { district, postIds }, file)
+  return { district, posts: postIds.size, villages: file.villages.length, people: file.people.length }
+}
+
+function timetable(place: {
+  readonly sessions: readonly string[] | null
+  readonly extraDays: SessionTimetable['extraDays']
+  readonly exceptDays: SessionTimetable['exceptDays']
+}): SessionTimetable {
+  const { sessions: rules, extraDays, exceptDays } = place
+  const proven = { rules: rules ?? [], extraDays, exceptDays }
+  provenCalendar(proven)
+  return proven
+}
+
+async function loadPosts(tx: Transaction, deps: Deps, districtId: string, file: DistrictFile) {
+  const ids = new Map<string, string>()
+  for (const post of file.posts) {
+    const stored = await putHealthPost(tx, {
+      id: deps.newId(),
+      districtId,
+      name: post.name,
+      sessions: timetable(post),
+    })
+    ids.set(post.name, stored.id)
+  }
+  return ids
+}
+
+function postIdOf(postIds: ReadonlyMap<string, string>, name: string, of: string): string {
+  const id = postIds.get(name)
+  if (id !== undefined) return id
+  throw new Refusal('post-not-found', `${of} names the post ${name}, which the file does not have.`)
+}
+
+async function loadVillages(
+  tx: Transaction,
+  deps: Deps,
+  where: { readonly districtId: string; readonly postIds: ReadonlyMap<string, string> },
+  file: DistrictFile,
+): Promise<void> {
+  for (const village of file.villages) {
+    const { name, population, birthsPer1000, infantDeathsPer1000Births, latitude, longitude } = village
+    await putVillage(tx, {
+      id: deps.newId(),
+      districtId: where.districtId,
+      postId: postIdOf(where.postIds, village.post, name),
+      name,
+      population,
+      birthsPer1000,
+      infantDeathsPer1000Births,
+      latitude,
+      longitude,
+      sessions: timetable(village),
+    })
+  }
+}
+
+async function loadPeople(
+  tx: Transaction,
+  deps: Deps,
+  where: { readonly district: District; readonly postIds: ReadonlyMap<string, string> },
+  file: DistrictFile,
+): Promise<void> {
+  const { district, postIds } = where
+  for (const { name, role, phone, post, language } of file.people) {
+    const parsed = parsePhoneNumber(phone, district.region)
+    if (parsed.kind === 'impossible')
+      throw new Refusal('phone-impossible', `${name}: ${phone} cannot be a phone number here.`)
+    const postId = post === null ? null : postIdOf(postIds, post, name)
+    await putPerson(tx, {
+      id: deps.newId(),
+      districtId: district.id,
+      postId,
+      name,
+      role,
+      phone: parsed.number,
+      language,
+    })
+  }
+}

@@ -1,0 +1,23 @@
+import { insertTextIn } from '../store/texts.ts'
+import type { Deps } from './deps.ts'
+import type { IncomingText } from './ports.ts'
+
+/**
+ * Stores a text before anyone has read it, so that nothing is lost; the same text delivered again is known by its key.
+ * Resolves once it is stored: only then may the gateway be told that we have it.
+ */
+export async function receiveText(deps: Deps, text: IncomingText): Promise<void> {
+  const id = deps.newId()
+  const isNew = await insertTextIn(deps.database.db, {
+    id,
+    gateway: text.gateway,
+    key: text.key,
+    fromNumber: text.from,
+    toNumber: text.to,
+    body: text.body,
+    missingParts: text.missingParts ?? 0,
+    isBinary: text.isBinary ?? false,
+    receivedAt: deps.clock.now(),
+  })
+  if (isNew) await deps.conveyor.readText(id)
+}

@@ -1,0 +1,161 @@
+import { addDays, formatDay } from '../core/days/day.ts'
+import type { Day } from '../core/days/day.ts'
+import type { Child, District, Dose } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
+import type { Verdict } from '../core/schedule/forecast-types.ts'
+import { forecast } from '../core/schedule/forecast.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
+import { lockChild } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
+import { getDistrict } from '../store/districts.ts'
+import { dosesOfChild, insertDoses } from '../store/doses.ts'
+import { factsOf } from './child-facts.ts'
+import type { Deps } from './deps.ts'
+import { todayIn } from './deps.ts'
+import { planAdvice } from './plan-reminders-for.ts'
+import { refreshPlan } from './refresh-plan.ts'
+import type { Plan } from './refresh-plan.ts'
+import { scheduleOf } from './shelf.ts'
+import type { Shelf } from './shelf.ts'
+
+export interface DoseReport {
+  readonly childId: string
+  /** What was given; `all` stands for everything that was due on the day. */
+  readonly vaccines: readonly { readonly vaccine: string; readonly typedNumber: number | null }[] | 'all'
+  readonly givenOn: Day
+  readonly by: string
+  readonly via: 'api' | 'sms' | 'ussd' | 'import'
+  readonly postId: string | null
+  readonly textInId: string | null
+  readonly sentAt: Date | null
+  readonly delivery: Dose['delivery']
+  /** Given by someone else, elsewhere, and entered from a card. */
+  readonly isElsewhere: boolean
+}
+
+/** What one reported dose means. */
+export interface RecordedDose {
+  readonly id: string
+  readonly vaccine: string
+  readonly givenOn: Day
+  readonly typedNumber: number | null
+  readonly counts: readonly Verdict[]
+  /** True when this vaccine stood on record for this day before. */
+  readonly wasKnown: boolean
+}
+
+export interface DosesRecorded {
+  readonly plan: Plan
+  readonly recorded: readonly RecordedDose[]
+}
+
+/**
+ * Records the doses of one visit, whole or not at all, and plans the child again.
+ * A dose already on record for the day stays as it is: the same report twice changes nothing.
+ * @throws {Refusal} child-not-found, dose-in-future, dose-before-birth, vaccine-unknown, nothing-due
+ */
+export async function recordDoses(tx: Transaction, deps: Deps, report: DoseReport): Promise<DosesRecorded> {
+  const child = await lockChild(tx, report.childId)
+  const district = await getDistrict(tx, child.districtId)
+  const schedule = scheduleOf(deps.shelf, district.scheduleCode)
+  refuseBadDay(report.givenOn, child, todayIn(deps, district))
+  const before = (await dosesOfChild(tx, child.id)).filter((dose) => dose.voidedAt === null)
+  const given =
+    report.vaccines === 'all'
+      ? dueVaccines(schedule, { child, district, doses: before }, report.givenOn)
+      : report.vaccines
+  refuseUnknownVaccines(
+    deps.shelf,
+    given.map(({ vaccine }) => vaccine),
+  )
+
+  const stored = await insertDoses(
+    tx,
+    given.map(({ vaccine, typedNumber }) => ({
+      id: deps.newId(),
+      districtId: child.districtId,
+      childId: child.id,
+      birthOn: child.birthOn,
+      vaccine,
+      givenOn: report.givenOn,
+      typedNumber,
+      postId: report.postId,
+      delivery: report.delivery,
+      isElsewhere: report.isElsewhere,
+      recordedBy: report.by,
+      recordedVia: report.via,
+      sentAt: report.sentAt,
+      recordedAt: deps.clock.now(),
+      textInId: report.textInId,
+    })),
+  )
+  const plan = await refreshPlan(tx, deps, child.id)
+  if (stored.length > 0 && !report.isElsewhere) {
+    const vaccines = given.map(({ vaccine }) => vaccine)
+    await planAdvice(tx, deps, { child, district, givenOn: report.givenOn, vaccines })
+  }
+  return { plan, recorded: recordedDoses(plan, report.givenOn, given, new Set(stored)) }
+}
+
+function refuseBadDay(givenOn: Day, child: Child, today: Day): void {
+  const day = formatDay(givenOn)
+  if (givenOn > today) {
+    throw new Refusal('dose-in-future', `${day} is still to come; send the day on which the dose was given.`)
+  }
+  if (givenOn < child.birthOn) {
+    const birth = formatDay(child.birthOn)
+    throw new Refusal(
+      'dose-before-birth',
+      `${day} is before the birth on ${birth}; check the card and the day.`,
+    )
+  }
+}
+
+/** A vaccine outside the district's schedule is kept on record and counts nowhere; a word that is no vaccine is not. */
+function refuseUnknownVaccines(shelf: Shelf, vaccines: readonly string[]): void {
+  const unknown = vaccines.filter((vaccine) => !shelf.vaccineCodes.has(vaccine))
+  if (unknown.length === 0) return
+  const known = [...shelf.vaccineCodes].join(', ')
+  throw new Refusal('vaccine-unknown', `${unknown.join(', ')} is not known; known are ${known}.`)
+}
+
+interface ChildOnRecord {
+  readonly child: Child
+  readonly district: District
+  readonly doses: readonly Dose[]
+}
+
+/** Everything that may be given on a day and is due by then, or soon enough to ride along. */
+function dueVaccines(schedule: Schedule, { child, district, doses }: ChildOnRecord, on: Day) {
+  const { next } = forecast(schedule, factsOf(child, doses), on)
+  const due = next.filter(
+    ({ earliest, due: dueOn, latest }) =>
+      earliest <= on && dueOn <= addDays(on, district.bundlingDays) && (latest === null || latest >= on),
+  )
+  const vaccines = new Set([
+    ...due.map((row) => row.vaccine),
+    // A report sent twice: what was given that day stands for itself.
+    ...doses.filter((dose) => dose.givenOn === on).map((dose) => dose.vaccine),
+  ])
+  if (vaccines.size > 0) return [...vaccines].map((vaccine) => ({ vaccine, typedNumber: null }))
+  throw new Refusal(
+    'nothing-due',
+    `Nothing is due for this child on ${formatDay(on)}; name the vaccines that were given.`,
+  )
+}
+
+function recordedDoses(
+  plan: Plan,
+  givenOn: Day,
+  given: readonly { readonly vaccine: string; readonly typedNumber: number | null }[],
+  stored: ReadonlySet<string>,
+): RecordedDose[] {
+  const living = plan.doses.filter((dose) => dose.voidedAt === null)
+  return given.flatMap(({ vaccine, typedNumber }) => {
+    const index = living.findIndex((dose) => dose.vaccine === vaccine && dose.givenOn === givenOn)
+    const dose = living[index]
+    if (dose === undefined) return []
+    const counts = plan.forecast.given[index]?.counts ?? []
+    return [{ id: dose.id, vaccine, givenOn, typedNumber, counts, wasKnown: !stored.has(dose.id) }]
+  })
+}

@@ -1,0 +1,157 @@
+import { addDays } from '../core/days/day.ts'
+import type { Day } from '../core/days/day.ts'
+import { nextAppointment } from '../core/appointments/next-appointment.ts'
+import type { AppointmentQuestion, NoVisit, Visit } from '../core/appointments/next-appointment.ts'
+import type { Appointment, Child, District, Dose, Village } from '../core/model.ts'
+import type { Forecast } from '../core/schedule/forecast-types.ts'
+import {
+  closeAppointment,
+  findPlannedAppointment,
+  insertAppointment,
+  keepMissedAppointments,
+} from '../store/appointments.ts'
+import { changeChild, lockChild } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
+import { getDistrict, getVillage } from '../store/districts.ts'
+import { dosesOfChild } from '../store/doses.ts'
+import { withdrawByAppointment, withdrawReminders } from '../store/reminders.ts'
+import { isFollowed } from './child-facts.ts'
+import type { Deps } from './deps.ts'
+import { todayIn } from './deps.ts'
+import { judgeChildren } from './judge-children.ts'
+import { planVisitReminders } from './plan-reminders-for.ts'
+import { sessionsOf } from './sessions-of.ts'
+import { policyOf } from './shelf.ts'
+
+/** What is now planned for a child. */
+export interface Plan {
+  readonly child: Child
+  readonly district: District
+  readonly village: Village
+  /** Every dose on record, withdrawn ones too. */
+  readonly doses: readonly Dose[]
+  readonly forecast: Forecast
+  readonly appointment: Appointment | null
+  /** Why there is no appointment. */
+  readonly none: NoVisit | null
+}
+
+/**
+ * The heart of the service: makes a child's verdicts, appointment and reminders follow from its record.
+ * Called in the transaction of whatever changed the child; the same facts planned again change nothing.
+ */
+export async function refreshPlan(tx: Transaction, deps: Deps, childId: string): Promise<Plan> {
+  const child = await lockChild(tx, childId)
+  const [district, village, doses] = [
+    await getDistrict(tx, child.districtId),
+    await getVillage(tx, child.villageId),
+    await dosesOfChild(tx, childId),
+  ]
+  const today = todayIn(deps, district)
+  const living = doses.filter((dose) => dose.voidedAt === null)
+  const [judged] = await judgeChildren(tx, deps, { district, today }, [{ child, living }])
+  if (judged === undefined) throw new Error('a child that is judged has an outlook')
+  const { outlook } = judged
+  await keepMissedAppointments(
+    tx,
+    childId,
+    [...new Set(living.map((dose) => dose.givenOn))],
+    deps.clock.now(),
+  )
+
+  const planned = await findPlannedAppointment(tx, childId)
+  const sessions = sessionsOf(village, today, policyOf(deps.shelf, district.reminderPolicy))
+  const question = { next: outlook.next, sessions, today, bundlingDays: district.bundlingDays }
+  const wanted = isFollowed(child) ? wantedVisit(question, living, planned) : null
+  const appointment = await settle(tx, deps, { child, district, outlook, planned, wanted })
+  await changeChild(tx, childId, { planAgainOn: againOn(wanted, outlook) })
+  const none = wanted?.kind === 'none' ? wanted : null
+  return { child, district, village, doses, forecast: outlook, appointment, none }
+}
+
+/** Whoever came today does not come today again; a family that asked to come later does not come earlier. */
+function wantedVisit(
+  question: AppointmentQuestion,
+  living: readonly Dose[],
+  planned: Appointment | undefined,
+): Visit | NoVisit {
+  const lastVisitOn = living.reduce<Day | undefined>((last, { givenOn }) => later(last, givenOn), undefined)
+  const notBefore = later(lastVisitOn && addDays(lastVisitOn, 1), planned?.notBeforeOn ?? undefined)
+  if (notBefore === undefined || notBefore <= question.today) return nextAppointment(question)
+  const visit = nextAppointment({ ...question, notBefore })
+  return visit.kind === 'none' && visit.reason === 'would-be-too-late' ? nextAppointment(question) : visit
+}
+
+function later(one: Day | undefined, other: Day | undefined): Day | undefined {
+  if (one === undefined || other === undefined) return one ?? other
+  return one > other ? one : other
+}
+
+interface Settling {
+  readonly child: Child
+  readonly district: District
+  readonly outlook: Forecast
+  readonly planned: Appointment | undefined
+  readonly wanted: Visit | NoVisit | null
+}
+
+/** Brings the stored appointment to what is wanted and its reminders with it. */
+async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<Appointment | null> {
+  const { child, district, outlook, planned, wanted } = settling
+  const visit = wanted?.kind === 'appointment' ? wanted : null
+  if (planned !== undefined && visit !== null && isSameVisit(planned, child, visit)) return planned
+
+  const now = deps.clock.now()
+  if (planned !== undefined) {
+    const closing = closingOf(planned, outlook, wanted)
+    await closeAppointment(tx, planned.id, { ...closing, at: now })
+    await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at: now })
+  }
+  if (wanted === null) await withdrawReminders(tx, { childId: child.id }, { reason: 'not-followed', at: now })
+  if (visit === null) return null
+
+  const appointment = await insertAppointment(tx, {
+    id: deps.newId(),
+    districtId: child.districtId,
+    childId: child.id,
+    villageId: child.villageId,
+    sessionOn: visit.on,
+    doses: visit.doses,
+    scheduleCode: district.scheduleCode,
+    notBeforeOn: planned?.notBeforeOn ?? null,
+    createdAt: now,
+  })
+  await planVisitReminders(tx, deps, { child, district, appointment })
+  return appointment
+}
+
+function isSameVisit(planned: Appointment, child: Child, visit: Visit): boolean {
+  return (
+    planned.sessionOn === visit.on &&
+    planned.villageId === child.villageId &&
+    JSON.stringify(planned.doses) === JSON.stringify(visit.doses)
+  )
+}
+
+interface ClosingWords {
+  readonly status: 'kept' | 'replaced' | 'cancelled'
+  readonly reason: string
+}
+
+/** A visit is kept when a series it was for has moved on, whatever the day. */
+function closingOf(planned: Appointment, outlook: Forecast, wanted: Visit | NoVisit | null): ClosingWords {
+  const stillWanted = new Map(outlook.next.map((row) => [row.series, row.dose]))
+  const hasCome = planned.doses.some(({ series, dose }) => (stillWanted.get(series) ?? Infinity) > dose)
+  if (hasCome) return { status: 'kept', reason: 'dose-given' }
+  if (wanted === null) return { status: 'cancelled', reason: 'not-followed' }
+  if (wanted.kind === 'none') return { status: 'cancelled', reason: wanted.reason }
+  return { status: 'replaced', reason: 'plan-changed' }
+}
+
+/** A child for whom nothing is wanted within the sessions known today is looked at again when it is. */
+function againOn(wanted: Visit | NoVisit | null, outlook: Forecast): Day | null {
+  if (wanted?.kind !== 'none' || wanted.reason === 'complete' || wanted.reason === 'closed') return null
+  const open = outlook.next.filter((row) => row.status !== 'closed').map((row) => row.due)
+  // The least of some days is one of them; none leaves infinity, which is no day.
+  return open.length === 0 ? null : (Math.min(...open) as Day)
+}

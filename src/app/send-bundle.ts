@@ -1,0 +1,105 @@
+import type { Day } from '../core/days/day.ts'
+import { parseDay } from '../core/days/day.ts'
+import type { District } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
+import { sendingHours, sendingMoment } from '../core/reminders/sending-hours.ts'
+import { measure } from '../core/texts/segments.ts'
+import type { Transaction } from '../store/database.ts'
+import { getDistrict, getVillage } from '../store/districts.ts'
+import { changeReminders, claimBundle } from '../store/reminders.ts'
+import type { Bundle, ClaimedReminder } from '../store/reminders.ts'
+import { insertTextOut } from '../store/texts.ts'
+import type { NewTextOut } from '../store/texts.ts'
+import { composeBundle } from './compose-bundle.ts'
+import type { Deps } from './deps.ts'
+import type { BundleName, Gateway } from './ports.ts'
+import { policyOf } from './shelf.ts'
+import { LEASE_MS, submitText } from './submit-text.ts'
+
+/** Why a reminder is not sent after all. */
+type Withdrawn = 'stopped' | 'line-changed' | 'not-followed' | 'dose-given' | 'visit-changed' | 'no-visit'
+
+/**
+ * Sends the reminders of one line, kind and day as one text. Whether each still makes sense is asked in the very
+ * transaction that takes it; what no longer does is withdrawn with the reason.
+ */
+export async function sendBundle(deps: Deps, gateway: Gateway, name: BundleName): Promise<void> {
+  const text = await deps.database.transaction((tx) => takeBundle(tx, deps, bundleOf(name)))
+  if (text !== null) await submitText(deps, gateway, text)
+}
+
+function bundleOf({ lineId, kind, aboutOn }: BundleName): Bundle {
+  const day = parseDay(aboutOn)
+  if (day === undefined) throw new Refusal('input-invalid', `${aboutOn} is not a day.`)
+  return { lineId, kind, aboutOn: day }
+}
+
+/** The text that carries what is left of the bundle, stored as being sent; `null` when nothing is to be sent now. */
+async function takeBundle(tx: Transaction, deps: Deps, bundle: Bundle): Promise<NewTextOut | null> {
+  const now = deps.clock.now()
+  const claimed = await claimBundle(tx, bundle)
+  for (const reminder of claimed) {
+    const reason = whyNot(bundle.kind, reminder)
+    if (reason !== null) await changeReminders(tx, [reminder.id], { status: 'withdrawn', reason }, now)
+  }
+  const relevant = claimed.filter((reminder) => whyNot(bundle.kind, reminder) === null)
+  const [first] = relevant
+  if (first === undefined) return null
+
+  const ids = relevant.map((reminder) => reminder.id)
+  const district = await getDistrict(tx, first.districtId)
+  const policy = policyOf(deps.shelf, district.reminderPolicy)
+  const sendAt = sendingMoment(now, first.usefulUntil, sendingHours(policy, district.timeZone))
+  if (sendAt === undefined) {
+    await changeReminders(tx, ids, { status: 'lapsed', reason: 'too-late' }, now)
+    return null
+  }
+  if (sendAt > now) {
+    await changeReminders(tx, ids, { status: 'planned', sendAt }, now)
+    return null
+  }
+  const text = await textOf(tx, deps, { bundle, relevant, first, district, now })
+  await insertTextOut(tx, text, new Date(now.getTime() + LEASE_MS))
+  await changeReminders(tx, ids, { status: 'queued', textOutId: text.id }, now)
+  return text
+}
+
+/** Why a reminder makes no sense any more; `null` when it does. */
+function whyNot(kind: string, reminder: ClaimedReminder): Withdrawn | null {
+  if (reminder.isStopped) return 'stopped'
+  if (!reminder.isCurrentLine) return 'line-changed'
+  if (reminder.childStatus !== 'active') return 'not-followed'
+  if (kind === 'aftercare') return reminder.vaccines.length > 0 ? null : 'visit-changed'
+  if (kind === 'ahead' || kind === 'eve')
+    return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
+  if (reminder.appointmentStatus !== 'missed') return 'dose-given'
+  if (reminder.hasComeSince) return 'dose-given'
+  return reminder.nextSessionOn === null ? 'no-visit' : null
+}
+
+interface TextFacts {
+  readonly bundle: { readonly kind: string; readonly aboutOn: Day }
+  readonly relevant: readonly ClaimedReminder[]
+  readonly first: ClaimedReminder
+  readonly district: District
+  readonly now: Date
+}
+
+async function textOf(tx: Transaction, deps: Deps, facts: TextFacts): Promise<NewTextOut> {
+  const { bundle, relevant, first, district, now } = facts
+  const village = await getVillage(tx, first.villageId)
+  const body = composeBundle(deps.shelf, { ...bundle, reminders: relevant, first, district, village })
+  return {
+    id: deps.newId(),
+    districtId: first.districtId,
+    number: first.number,
+    body,
+    purpose: 'reminder',
+    isUrgent: false,
+    parts: measure(body).parts,
+    inReplyTo: null,
+    createdAt: now,
+    sendAt: now,
+    usefulUntil: first.usefulUntil,
+  }
+}

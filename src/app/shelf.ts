@@ -1,0 +1,43 @@
+import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
+import type { District } from '../core/model.ts'
+import type { ReminderPolicy } from '../core/reminders/policy.ts'
+import type { Vocabulary } from '../core/reading/vocabulary.ts'
+import { Refusal } from '../core/refusals.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
+import type { PhraseBook } from '../core/texts/phrases.ts'
+
+/** Data that comes with a release: schedules, phrases, policies. */
+export interface Shelf {
+  readonly schedules: ReadonlyMap<string, Schedule>
+  /** By language. English is always there. */
+  readonly books: ReadonlyMap<string, PhraseBook>
+  readonly policies: ReadonlyMap<string, ReminderPolicy>
+  /** The lines a programme draws in its figures. */
+  readonly indicators: IndicatorSettings
+  /** Every vaccine that some schedule knows. */
+  readonly vaccineCodes: ReadonlySet<string>
+  /** The words that are understood in a district. */
+  readonly vocabularyOf: (district: Pick<District, 'languages' | 'calendar' | 'scheduleCode'>) => Vocabulary
+}
+
+/** @throws {Refusal} schedule-not-found */
+export function scheduleOf(shelf: Pick<Shelf, 'schedules'>, code: string): Schedule {
+  const schedule = shelf.schedules.get(code)
+  if (schedule !== undefined) return schedule
+  const known = [...shelf.schedules.keys()].join(', ')
+  throw new Refusal('schedule-not-found', `There is no schedule ${code}; known are ${known}.`)
+}
+
+/** The book of a language, or the English one. */
+export function bookOf(shelf: Shelf, language: string): PhraseBook {
+  const book = shelf.books.get(language) ?? shelf.books.get('en')
+  if (book === undefined) throw new Error('the English phrase book is missing')
+  return book
+}
+
+/** The reminder policy of a district. */
+export function policyOf(shelf: Shelf, name: string): ReminderPolicy {
+  const policy = shelf.policies.get(name)
+  if (policy === undefined) throw new Error(`the reminder policy ${name} is missing`)
+  return policy
+}

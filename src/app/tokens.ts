@@ -1,0 +1,39 @@
+import { createHash } from 'node:crypto'
+import { insertToken, useToken } from '../store/tokens.ts'
+import type { ApiToken, TokenRole } from '../store/tokens.ts'
+import type { Deps } from './deps.ts'
+
+export type { TokenRole } from '../store/tokens.ts'
+
+/** Who calls: a token, its role and the district it is bound to. */
+export type Principal = ApiToken
+
+/** Only the digest of a token is stored: whoever reads the table cannot sign in with it. */
+function digest(secret: string): string {
+  return createHash('sha256').update(secret).digest('hex')
+}
+
+/** The caller behind a bearer token, unless it is unknown, revoked or past its time. */
+export function principalOf(deps: Deps, secret: string): Promise<Principal | undefined> {
+  return useToken(deps.database.db, digest(secret), deps.clock.now())
+}
+
+export interface TokenWish {
+  readonly name: string
+  readonly role: TokenRole
+  /** Null: every district. */
+  readonly districtId: string | null
+  readonly expiresAt: Date | null
+}
+
+/** Makes a token; the secret is handed out once and kept nowhere. */
+export async function makeToken(
+  deps: Deps,
+  newSecret: () => string,
+  wish: TokenWish,
+): Promise<{ readonly id: string; readonly secret: string }> {
+  const id = deps.newId()
+  const secret = newSecret()
+  await insertToken(deps.database.db, { id, ...wish, hash: digest(secret), createdAt: deps.clock.now() })
+  return { id, secret }
+}

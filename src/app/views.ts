@@ -1,0 +1,125 @@
+import { forecast } from '../core/schedule/forecast.ts'
+import type { Day } from '../core/days/day.ts'
+import type { Appointment, Child, District, Dose, PhoneLine, Village } from '../core/model.ts'
+import type { Forecast } from '../core/schedule/forecast-types.ts'
+import { Refusal } from '../core/refusals.ts'
+import { checkCardNumber } from '../core/card-number.ts'
+import { parsePhoneNumber } from '../core/phone-number.ts'
+import { appointmentsOfChild, findPlannedAppointment } from '../store/appointments.ts'
+import { findChildByCard, findChildrenByNumber, getChild, pageOfChildren } from '../store/children.ts'
+import type { ChildPage } from '../store/children.ts'
+import type { Db } from '../store/database.ts'
+import { getDistrict, getVillage } from '../store/districts.ts'
+import { dosesOfChild, findDose } from '../store/doses.ts'
+import { linesOfChild } from '../store/people.ts'
+import { factsOf } from './child-facts.ts'
+import { todayIn } from './deps.ts'
+import type { Deps } from './deps.ts'
+import { scheduleOf } from './shelf.ts'
+
+export { listDue } from '../store/appointments.ts'
+export { getDistrict, getVillage, listDistricts, listHealthPosts, listVillages } from '../store/districts.ts'
+export { pageOfTextsOut } from '../store/texts.ts'
+
+/** A child with all that is shown beside it. */
+export interface ChildView {
+  readonly child: Child
+  readonly district: District
+  readonly village: Village
+  readonly lines: readonly PhoneLine[]
+  readonly appointment: Appointment | null
+}
+
+/** @throws {Refusal} child-not-found */
+export async function viewChild(db: Db, childId: string): Promise<ChildView> {
+  return withSurroundings(db, await getChild(db, childId))
+}
+
+async function withSurroundings(db: Db, child: Child): Promise<ChildView> {
+  return {
+    child,
+    district: await getDistrict(db, child.districtId),
+    village: await getVillage(db, child.villageId),
+    lines: await linesOfChild(db, child.id),
+    appointment: (await findPlannedAppointment(db, child.id)) ?? null,
+  }
+}
+
+/** The district a child belongs to. @throws {Refusal} child-not-found */
+export async function districtOfChild(db: Db, childId: string): Promise<string> {
+  return (await getChild(db, childId)).districtId
+}
+
+/** The district of the child a dose belongs to. @throws {Refusal} dose-not-found */
+export async function districtOfDose(db: Db, doseId: string): Promise<string> {
+  const dose = await findDose(db, doseId)
+  if (dose === undefined) throw new Refusal('dose-not-found', `There is no dose ${doseId}.`)
+  return districtOfChild(db, dose.childId)
+}
+
+/** Children found by their card, in a district or in all. */
+export async function viewByCard(db: Db, card: string, districtId: string | null): Promise<ChildView[]> {
+  const checked = checkCardNumber(card)
+  if (checked.kind === 'not-card') {
+    throw new Refusal(
+      checked.why,
+      `${card} is not a card number: eight digits, the last a check digit. Look at the card again.`,
+    )
+  }
+  const child = await findChildByCard(db, checked.number)
+  const isVisible = child !== undefined && (districtId === null || child.districtId === districtId)
+  return isVisible ? [await withSurroundings(db, child)] : []
+}
+
+/** Children whose caregiver has this number. */
+export async function viewByPhone(db: Db, phone: string, district: District): Promise<ChildView[]> {
+  const parsed = parsePhoneNumber(phone, district.region)
+  if (parsed.kind === 'impossible') {
+    throw new Refusal(
+      'phone-impossible',
+      `${phone} cannot be a phone number in ${district.name}; send it with its country code.`,
+    )
+  }
+  const children = await findChildrenByNumber(db, parsed.number)
+  const own = children.filter((child) => child.districtId === district.id)
+  return Promise.all(own.map((child) => withSurroundings(db, child)))
+}
+
+export async function viewPage(db: Db, page: ChildPage): Promise<ChildView[]> {
+  const children = await pageOfChildren(db, page)
+  return Promise.all(children.map((child) => withSurroundings(db, child)))
+}
+
+export interface ForecastView {
+  readonly child: Child
+  readonly doses: readonly Dose[]
+  readonly forecast: Forecast
+  readonly scheduleCode: string
+}
+
+/** What the schedule says of a child on a day (today where none is named). */
+export async function viewForecast(
+  db: Db,
+  deps: Deps,
+  childId: string,
+  on: Day | null,
+): Promise<ForecastView> {
+  const child = await getChild(db, childId)
+  const district = await getDistrict(db, child.districtId)
+  const living = (await dosesOfChild(db, childId)).filter((dose) => dose.voidedAt === null)
+  const schedule = scheduleOf(deps.shelf, district.scheduleCode)
+  const outlook = forecast(schedule, factsOf(child, living), on ?? todayIn(deps, district))
+  return { child, doses: living, forecast: outlook, scheduleCode: district.scheduleCode }
+}
+
+/** Every dose on record with what it counts for; withdrawn ones too. */
+export async function viewDoses(db: Db, deps: Deps, childId: string) {
+  const view = await viewForecast(db, deps, childId, null)
+  const counts = new Map(view.doses.map((dose, index) => [dose.id, view.forecast.given[index]?.counts ?? []]))
+  return (await dosesOfChild(db, childId)).map((dose) => ({ dose, counts: counts.get(dose.id) ?? [] }))
+}
+
+/** Every visit of a child, newest first. */
+export async function viewAppointments(db: Db, childId: string): Promise<Appointment[]> {
+  return appointmentsOfChild(db, childId)
+}

@@ -1,0 +1,139 @@
+import type { z } from 'zod'
+import type { Deps, Handle } from '../app/deps.ts'
+import type { Principal, TokenRole } from '../app/tokens.ts'
+
+/** One call of a route, with nothing unproven in it. */
+export interface Call<Params, Query, Body> {
+  readonly deps: Deps
+  /** The transaction of a write; the database itself for a read. */
+  readonly db: Handle
+  readonly principal: Principal
+  readonly params: Params
+  readonly query: Query
+  readonly body: Body
+}
+
+export type Method = 'get' | 'post' | 'put' | 'patch'
+
+/** What a route is, said once: the server, the OpenAPI document and the role matrix read it. */
+export interface RouteDefinition<
+  Params extends z.ZodObject,
+  Query extends z.ZodObject,
+  Body extends z.ZodType,
+  Answer extends z.ZodType,
+> {
+  readonly method: Method
+  /** In OpenAPI form: `/v1/children/{childId}`. */
+  readonly path: `/v1/${string}`
+  readonly tag: string
+  readonly summary: string
+  /** Who may call it; nobody else learns whether it exists. */
+  readonly roles: readonly TokenRole[]
+  readonly params: Params
+  readonly query: Query
+  readonly body: Body
+  /** 201 where something comes into being. */
+  readonly status: 200 | 201
+  readonly answer: Answer
+  /** `text/csv` answers are strings. */
+  readonly contentType: 'application/json' | 'text/csv'
+  /**
+   * The district a call is about, which the caller must be allowed into; `null` where a call is about none.
+   * This is the only place where a route says so, and the server enforces it before the route runs.
+   */
+  readonly district: (
+    call: Call<z.output<Params>, z.output<Query>, z.output<Body>>,
+  ) => Promise<string | null> | string | null
+  readonly handle: (call: Call<z.output<Params>, z.output<Query>, z.output<Body>>) => Promise<z.input<Answer>>
+}
+
+/** A route whose own types are no longer of interest. */
+export interface Route {
+  readonly method: Method
+  readonly path: `/v1/${string}`
+  readonly tag: string
+  readonly summary: string
+  readonly roles: readonly TokenRole[]
+  readonly params: z.ZodObject
+  readonly query: z.ZodObject
+  readonly body: z.ZodType
+  readonly status: 200 | 201
+  readonly answer: z.ZodType
+  readonly contentType: 'application/json' | 'text/csv'
+  readonly prepare: (input: UnprovenCall) => Prepared
+}
+
+export interface UnprovenCall {
+  readonly params: unknown
+  readonly query: unknown
+  readonly body: unknown
+}
+
+/** A call whose input is proven: first its district is asked for, then it is handled. */
+export interface Prepared {
+  readonly district: (context: CallContext) => Promise<string | null>
+  readonly handle: (context: CallContext) => Promise<unknown>
+}
+
+export type CallContext = Pick<Call<never, never, never>, 'deps' | 'db' | 'principal'>
+
+/** Makes a route from its definition. */
+export function route<
+  Params extends z.ZodObject,
+  Query extends z.ZodObject,
+  Body extends z.ZodType,
+  Answer extends z.ZodType,
+>(definition: RouteDefinition<Params, Query, Body, Answer>): Route {
+  const { district, handle, ...shape } = definition
+  return {
+    ...shape,
+    prepare: (input) => {
+      const proven = proveInput(definition, input)
+      return {
+        district: async (context) => district({ ...context, ...proven }),
+        handle: (context) => handle({ ...context, ...proven }),
+      }
+    },
+  }
+}
+
+/** @throws {InputProblem} when a part of the call does not have its shape */
+function proveInput<Params extends z.ZodObject, Query extends z.ZodObject, Body extends z.ZodType>(
+  shapes: { readonly params: Params; readonly query: Query; readonly body: Body },
+  input: UnprovenCall,
+) {
+  const params = shapes.params.safeParse(input.params)
+  const query = shapes.query.safeParse(input.query)
+  const body = shapes.body.safeParse(input.body)
+  if (params.success && query.success && body.success) {
+    return { params: params.data, query: query.data, body: body.data }
+  }
+  throw new InputProblem([
+    ...issuesOf('path', params.error),
+    ...issuesOf('query', query.error),
+    ...issuesOf('body', body.error),
+  ])
+}
+
+export interface InputIssue {
+  readonly where: string
+  readonly message: string
+}
+
+function issuesOf(part: string, error: z.ZodError | undefined): InputIssue[] {
+  return (error?.issues ?? []).map((issue) => ({
+    where: [part, ...issue.path.map(String)].join('.'),
+    message: issue.message,
+  }))
+}
+
+/** The call does not have the shape the route asks for; lists everything that is wrong at once. */
+export class InputProblem extends Error {
+  override readonly name = 'InputProblem'
+  readonly issues: readonly InputIssue[]
+
+  constructor(issues: readonly InputIssue[]) {
+    super('the request does not have the right shape')
+    this.issues = issues
+  }
+}

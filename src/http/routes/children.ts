@@ -1,0 +1,316 @@
+import { z } from 'zod'
+import { changeStatus, correctChild, moveChild, swapPhone } from '../../app/change-child.ts'
+import { enrolChild } from '../../app/enrol-child.ts'
+import type { NewCaregiverLine } from '../../app/enrol-child.ts'
+import type { Plan } from '../../app/refresh-plan.ts'
+import {
+  districtOfChild,
+  getDistrict,
+  getVillage,
+  viewAppointments,
+  viewByCard,
+  viewByPhone,
+  viewChild,
+  viewForecast,
+  viewPage,
+} from '../../app/views.ts'
+import type { ChildView } from '../../app/views.ts'
+import { checkCardNumber } from '../../core/card-number.ts'
+import type { District } from '../../core/model.ts'
+import { parsePhoneNumber } from '../../core/phone-number.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { forecastJson } from '../../core/schedule/forecast-json.ts'
+import { route } from '../route.ts'
+import type { Handle } from '../../app/deps.ts'
+import {
+  appointmentJson,
+  appointmentShape,
+  childJson,
+  childShape,
+  dayIn,
+  forecastShape,
+  id,
+  noBody,
+  none,
+  page,
+} from '../shapes.ts'
+
+const childId = z.object({ childId: id })
+const sex = z.enum(['female', 'male'])
+const childName = z.string().trim().min(1).max(120)
+const birthWeight = z.int().min(300).max(8000)
+
+const caregiver = z.object({
+  phone: z.string().max(40),
+  language: z.string().max(20).optional().describe("The district's first language where left out."),
+  relation: z.string().max(40).optional(),
+  consent: z.enum(['given', 'asked']).default('given'),
+  consentSource: z.string().min(1).max(80).default('told-health-worker'),
+})
+
+const WRITERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
+const READERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
+
+/** @throws {Refusal} phone-impossible */
+function lineOf(given: z.output<typeof caregiver>, district: District): NewCaregiverLine {
+  const parsed = parsePhoneNumber(given.phone, district.region)
+  if (parsed.kind === 'impossible') {
+    throw new Refusal(
+      'phone-impossible',
+      `${given.phone} cannot be a phone number in ${district.name}; check the digits.`,
+    )
+  }
+  return {
+    number: parsed.number,
+    language: given.language ?? district.languages[0] ?? 'en',
+    relation: given.relation ?? null,
+    consent: given.consent,
+    consentSource: given.consentSource,
+  }
+}
+
+/** @throws {Refusal} card-length, card-check-digit */
+function provenCard(card: string): string {
+  const checked = checkCardNumber(card)
+  if (checked.kind === 'card') return checked.number
+  throw new Refusal(
+    checked.why,
+    `${card} is not a card number: eight digits, the last a check digit. Look at the card again.`,
+  )
+}
+
+async function afterwards(db: Handle, plan: Plan) {
+  return childJson(await viewChild(db, plan.child.id))
+}
+
+const enrol = route({
+  method: 'post',
+  path: '/v1/children',
+  tag: 'Children',
+  summary: 'Enrol a child',
+  roles: WRITERS,
+  params: none,
+  query: none,
+  body: z.object({
+    villageId: id,
+    name: childName,
+    sex: sex.nullable().default(null),
+    birthDate: dayIn,
+    isBirthEstimated: z.boolean().default(false),
+    birthWeightGrams: birthWeight.nullable().default(null),
+    cardNumber: z.string().optional().describe('Left out: a number is made.'),
+    caregiver: caregiver.optional().describe('Left out: a family without a phone.'),
+    isKnownToBeNew: z
+      .boolean()
+      .default(false)
+      .describe('Say true only after someone has looked at the candidates of a child-may-exist answer.'),
+  }),
+  status: 201,
+  answer: childShape,
+  contentType: 'application/json',
+  district: async ({ db, body }) => (await getVillage(db, body.villageId)).districtId,
+  handle: async ({ db, deps, principal, body }) => {
+    const village = await getVillage(db, body.villageId)
+    const district = await getDistrict(db, village.districtId)
+    const plan = await enrolChild(db, deps, {
+      districtId: district.id,
+      villageId: village.id,
+      name: body.name,
+      sex: body.sex,
+      birthOn: body.birthDate,
+      isBirthEstimated: body.isBirthEstimated,
+      birthWeightGrams: body.birthWeightGrams,
+      cardNumber: body.cardNumber === undefined ? null : provenCard(body.cardNumber),
+      caregiver: body.caregiver === undefined ? null : lineOf(body.caregiver, district),
+      isKnownToBeNew: body.isKnownToBeNew,
+      by: principal.name,
+      via: 'api',
+    })
+    return afterwards(db, plan)
+  },
+})
+
+const find = route({
+  method: 'get',
+  path: '/v1/children',
+  tag: 'Children',
+  summary: 'Find children by card or phone, or page through a district or village',
+  roles: READERS,
+  params: none,
+  query: z.object({
+    card: z.string().optional(),
+    phone: z.string().optional().describe('Needs district.'),
+    district: id.optional(),
+    village: id.optional(),
+    ...page,
+  }),
+  body: noBody,
+  status: 200,
+  answer: z.object({ children: z.array(childShape), next: id.nullable() }),
+  contentType: 'application/json',
+  district: ({ principal, query }) => query.district ?? principal.districtId,
+  handle: async ({ db, principal, query }) => {
+    const districtId = query.district ?? principal.districtId
+    if (query.card !== undefined) return found(await viewByCard(db, query.card, districtId))
+    if (districtId === null) throw new Refusal('input-invalid', 'Name a district: ?district=…')
+    if (query.phone !== undefined)
+      return found(await viewByPhone(db, query.phone, await getDistrict(db, districtId)))
+    const { village = null, after = null, limit } = query
+    const children = await viewPage(db, { districtId, villageId: village, afterId: after, limit })
+    return { ...found(children), next: children.length < limit ? null : (children.at(-1)?.child.id ?? null) }
+  },
+})
+
+function found(views: readonly ChildView[]) {
+  return { children: views.map(childJson), next: null }
+}
+
+const get = route({
+  method: 'get',
+  path: '/v1/children/{childId}',
+  tag: 'Children',
+  summary: 'One child',
+  roles: READERS,
+  params: childId,
+  query: none,
+  body: noBody,
+  status: 200,
+  answer: childShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, params }) => childJson(await viewChild(db, params.childId)),
+})
+
+const correct = route({
+  method: 'patch',
+  path: '/v1/children/{childId}',
+  tag: 'Children',
+  summary: 'Correct what is known of a child',
+  roles: WRITERS,
+  params: childId,
+  query: none,
+  body: z
+    .object({
+      name: childName,
+      sex,
+      birthDate: dayIn,
+      isBirthEstimated: z.boolean(),
+      birthWeightGrams: birthWeight.nullable(),
+    })
+    .partial()
+    .strict(),
+  status: 200,
+  answer: childShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const { birthDate, name, sex: corrected, isBirthEstimated, birthWeightGrams } = body
+    const plan = await correctChild(db, deps, {
+      childId: params.childId,
+      by: principal.name,
+      ...(name === undefined ? {} : { name }),
+      ...(corrected === undefined ? {} : { sex: corrected }),
+      ...(birthDate === undefined ? {} : { birthOn: birthDate }),
+      ...(isBirthEstimated === undefined ? {} : { isBirthEstimated }),
+      ...(birthWeightGrams === undefined ? {} : { birthWeightGrams }),
+    })
+    return afterwards(db, plan)
+  },
+})
+
+const move = route({
+  method: 'post',
+  path: '/v1/children/{childId}/move',
+  tag: 'Children',
+  summary: 'Move a child to another village; visits and reminders follow',
+  roles: WRITERS,
+  params: childId,
+  query: none,
+  body: z.object({ villageId: id }),
+  status: 200,
+  answer: childShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, principal, params, body }) =>
+    afterwards(db, await moveChild(db, deps, { ...params, ...body, by: principal.name })),
+})
+
+const status = route({
+  method: 'post',
+  path: '/v1/children/{childId}/status',
+  tag: 'Children',
+  summary: 'Close a child (moved, lost, refused, died, away) or open it again',
+  roles: WRITERS,
+  params: childId,
+  query: none,
+  body: z.object({
+    status: z.enum(['active', 'moved', 'lost', 'refused', 'died', 'away', 'entered-in-error']),
+    on: dayIn,
+    reason: z.string().max(200).nullable().default(null),
+  }),
+  status: 200,
+  answer: childShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, principal, params, body }) =>
+    afterwards(db, await changeStatus(db, deps, { ...params, ...body, by: principal.name })),
+})
+
+const phone = route({
+  method: 'put',
+  path: '/v1/children/{childId}/phone',
+  tag: 'Children',
+  summary: 'Give the family another phone, or none',
+  roles: WRITERS,
+  params: childId,
+  query: none,
+  body: z.object({ caregiver: caregiver.nullable() }),
+  status: 200,
+  answer: childShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const { district } = await viewChild(db, params.childId)
+    const line = body.caregiver === null ? null : lineOf(body.caregiver, district)
+    return afterwards(db, await swapPhone(db, deps, { ...params, caregiver: line, by: principal.name }))
+  },
+})
+
+const outlook = route({
+  method: 'get',
+  path: '/v1/children/{childId}/forecast',
+  tag: 'Children',
+  summary: 'What each dose counts for and what is next, with the reasons',
+  roles: READERS,
+  params: childId,
+  query: z.object({ on: dayIn.optional().describe('Today where left out.') }),
+  body: noBody,
+  status: 200,
+  answer: forecastShape,
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, params, query }) => {
+    const view = await viewForecast(db, deps, params.childId, query.on ?? null)
+    return { childId: view.child.id, schedule: view.scheduleCode, ...forecastJson(view.forecast) }
+  },
+})
+
+const visits = route({
+  method: 'get',
+  path: '/v1/children/{childId}/appointments',
+  tag: 'Appointments',
+  summary: 'Every visit of a child, newest first',
+  roles: READERS,
+  params: childId,
+  query: none,
+  body: noBody,
+  status: 200,
+  answer: z.object({ appointments: z.array(appointmentShape) }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, params }) => ({
+    appointments: (await viewAppointments(db, params.childId)).map(appointmentJson),
+  }),
+})
+
+export const CHILD_ROUTES = [enrol, find, get, correct, move, status, phone, outlook, visits]

@@ -1,0 +1,91 @@
+import { z } from 'zod'
+import { recordDoses } from '../../app/record-doses.ts'
+import { districtOfChild, districtOfDose, viewChild, viewDoses } from '../../app/views.ts'
+import { withdrawDose } from '../../app/withdraw-dose.ts'
+import { route } from '../route.ts'
+import { childJson, childShape, dayIn, doseJson, doseShape, id, noBody, none } from '../shapes.ts'
+
+const childId = z.object({ childId: id })
+const ROLES = ['vaccinator', 'manager', 'officer', 'machine'] as const
+
+const list = route({
+  method: 'get',
+  path: '/v1/children/{childId}/doses',
+  tag: 'Doses',
+  summary: 'Every dose on record with what it counts for; withdrawn ones too',
+  roles: ROLES,
+  params: childId,
+  query: none,
+  body: noBody,
+  status: 200,
+  answer: z.object({ doses: z.array(doseShape) }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, params }) => ({
+    doses: (await viewDoses(db, deps, params.childId)).map(({ dose, counts }) => doseJson(dose, counts)),
+  }),
+})
+
+const record = route({
+  method: 'post',
+  path: '/v1/children/{childId}/doses',
+  tag: 'Doses',
+  summary: 'Record the doses of one visit; what is on record for the day stays as it is',
+  roles: ROLES,
+  params: childId,
+  query: none,
+  body: z.object({
+    vaccines: z
+      .union([z.literal('all'), z.array(z.string().max(20)).min(1).max(40)])
+      .describe('Vaccine codes, or "all" for everything that was due on the day.'),
+    givenOn: dayIn,
+    delivery: z.enum(['routine', 'campaign']).default('routine'),
+    isElsewhere: z.boolean().default(false).describe('Given by someone else and entered from a card.'),
+  }),
+  status: 201,
+  answer: z.object({ doses: z.array(doseShape), child: childShape }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const { vaccines, givenOn, delivery, isElsewhere } = body
+    const named = vaccines === 'all' ? vaccines : vaccines.map((vaccine) => ({ vaccine, typedNumber: null }))
+    const { plan, recorded } = await recordDoses(db, deps, {
+      childId: params.childId,
+      vaccines: named,
+      givenOn,
+      by: principal.name,
+      via: 'api',
+      postId: null,
+      textInId: null,
+      sentAt: null,
+      delivery,
+      isElsewhere,
+    })
+    const doses = recorded.flatMap(({ id: doseId, counts }) => {
+      const dose = plan.doses.find((each) => each.id === doseId)
+      return dose === undefined ? [] : [doseJson(dose, counts)]
+    })
+    return { doses, child: childJson(await viewChild(db, params.childId)) }
+  },
+})
+
+const withdraw = route({
+  method: 'post',
+  path: '/v1/doses/{doseId}/withdrawal',
+  tag: 'Doses',
+  summary: 'Withdraw a dose; the record stays readable with who, when and why',
+  roles: ROLES,
+  params: z.object({ doseId: id }),
+  query: none,
+  body: z.object({ reason: z.string().trim().min(1).max(200) }),
+  status: 200,
+  answer: z.object({ child: childShape }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfDose(db, params.doseId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const plan = await withdrawDose(db, deps, { ...params, ...body, by: principal.name })
+    return { child: childJson(await viewChild(db, plan.child.id)) }
+  },
+})
+
+export const DOSE_ROUTES = [list, record, withdraw]

@@ -1,0 +1,59 @@
+import express from 'express'
+import type { Express, Request } from 'express'
+import helmet from 'helmet'
+import type { Deps } from '../app/deps.ts'
+import type { CallbackReceiver } from '../app/ports.ts'
+import { Refusal } from '../core/refusals.ts'
+import { apiRouter } from './api.ts'
+import { callbackRouter } from './callbacks.ts'
+import { openApiDocument } from './openapi.ts'
+import { docsRouter } from './pages/docs.ts'
+import { problemHandler } from './problems.ts'
+import { ROUTES } from './routes/all.ts'
+
+export interface ServerOptions {
+  readonly deps: Deps
+  readonly version: string
+  /** The gateways whose provider calls us, by name. */
+  readonly receivers: ReadonlyMap<string, CallbackReceiver>
+  /** Pages beside the API: the phone page, the district pages. */
+  readonly pages: readonly express.Router[]
+}
+
+const MAX_BODY = '256kb'
+
+/** Builds the whole web side; listening is left to the caller. */
+export function buildServer({ deps, version, receivers, pages }: ServerOptions): Express {
+  const app = express()
+  app.disable('x-powered-by')
+  app.use(helmet({ contentSecurityPolicy: { directives: { 'img-src': ["'self'", 'data:'] } } }))
+  // Callbacks read their own raw bodies: a provider may send any encoding.
+  app.use('/callbacks', callbackRouter(receivers))
+  const document = openApiDocument(ROUTES, version)
+  app.get('/v1/openapi.json', (_request, response) => {
+    response.json(document)
+  })
+  app.use(
+    '/v1',
+    refuseOtherBodies,
+    express.json({ limit: MAX_BODY, strict: false, type: 'application/json' }),
+  )
+  app.use(apiRouter(deps, ROUTES))
+  app.use(docsRouter())
+  for (const page of pages) app.use(page)
+  app.use((request: Request) => {
+    throw new Refusal('route-not-found', `There is no ${request.method} ${request.path}; see /docs.`)
+  })
+  app.use(problemHandler(deps.log))
+  return app
+}
+
+/** A body that is not JSON is refused by name rather than read as nothing. */
+function refuseOtherBodies(request: Request, _response: express.Response, next: express.NextFunction): void {
+  const hasBody =
+    request.headers['content-length'] !== undefined || request.headers['transfer-encoding'] !== undefined
+  if (hasBody && request.headers['content-length'] !== '0' && request.is('application/json') === false) {
+    throw new Refusal('media-type-unsupported', 'Send application/json in UTF-8.')
+  }
+  next()
+}

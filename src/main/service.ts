@@ -1,0 +1,111 @@
+import { Redis } from 'ioredis'
+import { answerText } from '../app/answering/answer-text.ts'
+import { closePassedVisits } from '../app/close-passed-visits.ts'
+import type { Deps } from '../app/deps.ts'
+import type { Clock, Gateway } from '../app/ports.ts'
+import { receiveText } from '../app/receive-text.ts'
+import { recordReceipt } from '../app/record-receipt.ts'
+import { sendBundle } from '../app/send-bundle.ts'
+import { sendText } from '../app/send-text.ts'
+import { sweep } from '../app/sweep.ts'
+import type { Swept } from '../app/sweep.ts'
+import type { Lifecycle } from '../platform/lifecycle.ts'
+import { newIds } from '../platform/ids.ts'
+import { openConveyor } from '../queue/conveyor.ts'
+import { startWorkers } from '../queue/workers.ts'
+import { loadShelf } from './shelf.ts'
+import type { Store } from './with-store.ts'
+
+export interface ServiceOptions {
+  readonly store: Store
+  readonly lifecycle: Lifecycle
+  readonly clock: Clock
+  readonly gateway: Gateway
+  /** How far ahead of their hour reminders go on the conveyor; 0 where the clock is not the machine's. */
+  readonly horizonMs: number
+  readonly concurrency: number
+}
+
+/** The running whole, less its web side. */
+export interface Service {
+  readonly deps: Deps
+  /** Puts what is due on the conveyor; see app/sweep.ts. */
+  readonly sweep: () => Promise<Swept>
+  /** Closes the visits whose day has passed. */
+  readonly closeDay: () => Promise<void>
+  /** Resolves when the conveyor is empty. */
+  readonly whenIdle: () => Promise<void>
+}
+
+/** Puts the parts together: store, conveyor, workers, gateway. Stops with the lifecycle, in reverse. */
+export async function startService(options: ServiceOptions): Promise<Service> {
+  const { store, lifecycle, clock, gateway, horizonMs, concurrency } = options
+  const redis = openRedisClient(await store.openRedis(), lifecycle)
+  const prefix = `{${store.config.queuePrefix}}`
+  const conveyor = openConveyor({ redis, prefix, now: clock.now, log: store.log })
+  lifecycle.onStop('the conveyor', conveyor.close)
+  const deps: Deps = {
+    database: store,
+    clock,
+    newId: newIds(clock.now),
+    log: store.log,
+    shelf: loadShelf(),
+    conveyor,
+  }
+  const settled = openSignal()
+  const workers = startWorkers(
+    { redis, prefix, log: store.log, concurrency, onSettled: settled.give },
+    {
+      readText: (id) => answerText(deps, id),
+      sendText: (id) => sendText(deps, gateway, id),
+      sendBundle: (bundle) => sendBundle(deps, gateway, bundle),
+    },
+  )
+  lifecycle.onStop('the workers', workers.close)
+  await gateway.open({
+    onText: (text) => receiveText(deps, text),
+    onReceipt: (receipt) => recordReceipt(deps, receipt),
+    onScreen: () => Promise.resolve({ text: 'Not available', ends: true }),
+  })
+  lifecycle.onStop('the gateway', gateway.close)
+  return {
+    deps,
+    sweep: () => sweep(deps, gateway, { horizonMs }),
+    closeDay: async () => {
+      await closePassedVisits(deps)
+    },
+    whenIdle: () => drained(conveyor.countJobs, settled.next),
+  }
+}
+
+function openRedisClient(url: string, lifecycle: Lifecycle): Redis {
+  // BullMQ's workers wait for Redis as long as it takes.
+  const redis = new Redis(url, { maxRetriesPerRequest: null })
+  lifecycle.onStop('the Redis connection', async () => {
+    await redis.quit()
+  })
+  return redis
+}
+
+/** Wakes whoever waits for a job to be settled. */
+function openSignal() {
+  let waiting: (() => void)[] = []
+  return {
+    give: () => {
+      const woken = waiting
+      waiting = []
+      for (const wake of woken) wake()
+    },
+    next: () => new Promise<void>((resolve) => waiting.push(resolve)),
+  }
+}
+
+/** Resolves when no job is left; each settled job is a reason to look again. */
+async function drained(countJobs: () => Promise<number>, settled: () => Promise<void>): Promise<void> {
+  for (;;) {
+    // Listening begins before looking, so that a job settled in between is not missed.
+    const next = settled()
+    if ((await countJobs()) === 0) return
+    await next
+  }
+}

@@ -1,0 +1,22 @@
+-- Stores doses of a register that were never on record, not even withdrawn; answers the children who have a new one.
+-- $1 district (uuid); $2 json array of {id, childId, birthOn, vaccine, givenOn, typedNumber}; $3 by whom (text);
+-- $4 now (timestamptz). Served by dose_of_child_idx.
+with added as (
+  insert into dose (
+    id, district_id, child_id, birth_on, vaccine, given_on, typed_number, recorded_by, recorded_via, recorded_at
+  )
+  select
+    g.id, $1::uuid, g."childId", g."birthOn", g.vaccine, g."givenOn", g."typedNumber", $3, 'import', $4::timestamptz
+  from jsonb_to_recordset($2::jsonb) as g(
+    id uuid, "childId" uuid, "birthOn" date, vaccine text, "givenOn" date, "typedNumber" integer
+  )
+  where not exists (
+    select from dose d
+    where d.child_id = g."childId" and d.vaccine = g.vaccine and d.given_on = g."givenOn"
+  )
+  on conflict do nothing
+  returning child_id
+)
+select child_id::text, count(*)::int as doses
+from added
+group by child_id

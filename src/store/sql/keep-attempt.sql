@@ -1,0 +1,2 @@
+-- Keeps what was done since begin-attempt.
+release savepoint attempt

@@ -1,0 +1,2 @@
+-- Undoes what was done since begin-attempt.
+rollback to savepoint attempt
