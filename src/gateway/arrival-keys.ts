@@ -7,11 +7,14 @@ export interface ArrivalKeys {
   readonly keyOf: (...pieces: readonly (string | Uint8Array)[]) => string
 }
 
+/** How long the same content from the same sender counts as the same text delivered again. */
+const REPEAT_WINDOW_MS = 10 * 60_000
+
 /**
  * Keys are a digest and the start of the window in which it first came. The window is remembered in memory;
  * after a restart it is told from the clock alone, so that only a repeat across a window's edge gets a new key.
  */
-export function arrivalKeys(clock: Clock, windowMs: number): ArrivalKeys {
+export function arrivalKeys(clock: Clock, windowMs = REPEAT_WINDOW_MS): ArrivalKeys {
   const first = new Map<string, { readonly key: string; readonly until: number }>()
   return {
     keyOf(...pieces) {

@@ -35,9 +35,6 @@ export interface HttpGateway extends Gateway, CallbackReceiver {
   readonly followReceipts: (providerIds: readonly string[]) => void
 }
 
-/** How long the same content without an id of its own counts as the same text. */
-const REPEAT_WINDOW_MS = 10 * 60_000
-
 /** Builds a gateway from a provider's description; a missing secret throws at once. */
 export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions): HttpGateway {
   const { name, receive, pollReceipts } = config
@@ -46,7 +43,7 @@ export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions)
   const provider: Provider = {
     name,
     numbers: config.numbers,
-    keyOf: arrivalKeys(clock, REPEAT_WINDOW_MS).keyOf,
+    keyOf: arrivalKeys(clock).keyOf,
     onRepeatedField: (path) => {
       log.warn('field repeated, first one used', { gateway: name, path })
     },

@@ -6,12 +6,11 @@ import {
   handleWhenResult,
 } from 'cockatiel'
 import type { Clock, Gateway, OutgoingText, SubmitAnswer } from '../../app/ports.ts'
+import { refuseIfTooLate } from '../too-late.ts'
 import type { HttpGatewayConfig } from './http-config.ts'
 import { readReply } from './provider-answer.ts'
 import { askProvider, type ProviderReply } from './provider-request.ts'
 import type { TemplateValues } from './template.ts'
-
-const TOO_LATE: SubmitAnswer = { kind: 'rejected', fault: 'message', reason: 'too late to be of use' }
 
 /** What submitting needs. */
 export interface SubmitterOptions {
@@ -41,17 +40,17 @@ export function submitter({
       toDigits: to.replace('+', ''),
       text: body,
       validUntil: validUntil?.toISOString() ?? null,
-      validSeconds: leftMs === null ? null : Math.max(0, Math.floor(leftMs / 1000)),
+      validSeconds: leftMs === null ? null : Math.floor(leftMs / 1000),
     }
   }
 
   return {
     isUp: () => circuit.state !== CircuitState.Open,
     async submit(text): Promise<SubmitAnswer> {
-      const values = valuesOf(text)
-      if (values['validSeconds'] === 0) return TOO_LATE
+      const tooLate = refuseIfTooLate(text, clock)
+      if (tooLate !== null) return tooLate
       try {
-        const reply = await circuit.execute(() => askProvider(submit.request, values))
+        const reply = await circuit.execute(() => askProvider(submit.request, valuesOf(text)))
         return readReply(reply, submit, text.id)
       } catch (error) {
         if (!(error instanceof BrokenCircuitError)) throw error

@@ -1,0 +1,72 @@
+import type { Link } from './link.ts'
+import { Pace } from './pace.ts'
+import type { Pdu, PduOf } from './pdu.ts'
+import type { Outcome } from './session.ts'
+import type { SmppConfig } from './smpp-config.ts'
+import { statusText, submitMeaning, type SubmitMeaning } from './status.ts'
+import { steadyRate } from './token-bucket.ts'
+
+/** What an SMSC made of a part. */
+interface Answered {
+  readonly kind: 'answered'
+  readonly meaning: SubmitMeaning
+  readonly status: number
+  /** As the SMSC wrote it; "" unless the part was accepted. */
+  readonly messageId: string
+}
+
+/** What became of a part. */
+export type PartAnswer = Answered | Exclude<Outcome, { kind: 'answered' }>
+
+/** Sends one part when its turn comes; one that came too fast takes its turn again. */
+export type SendPart = (part: PduOf<'submit_sm'>, isUrgent: boolean) => Promise<PartAnswer>
+
+/** What sending needs. */
+export interface PartSenderOptions {
+  readonly config: Pick<SmppConfig, 'window' | 'partsPerSecond' | 'timing' | 'vendorStatuses'>
+  readonly link: Link
+  readonly random: () => number
+  readonly elapsedMs: () => number
+}
+
+/** Builds the sending of parts through one link, at the pace the link can bear. */
+export function partSender({ config, link, random, elapsedMs }: PartSenderOptions): SendPart {
+  const { window, partsPerSecond, timing, vendorStatuses } = config
+  const pace = new Pace({
+    window,
+    rate: partsPerSecond === null ? null : steadyRate(partsPerSecond),
+    pause: { firstMs: timing.firstPauseMs, longestMs: timing.longestPauseMs },
+    random,
+    elapsedMs,
+  })
+
+  function read(answer: Pdu): Answered {
+    const { status } = answer
+    const messageId = answer.command === 'submit_sm_resp' ? answer.messageId : ''
+    return { kind: 'answered', meaning: submitMeaning(status, vendorStatuses), status, messageId }
+  }
+
+  async function sendOnce(part: PduOf<'submit_sm'>): Promise<PartAnswer> {
+    const session = link.session()
+    if (session === null) return { kind: 'not-sent', reason: 'the link is down' }
+    const outcome = await session.request(part)
+    if (outcome.kind !== 'answered') return outcome
+    const answer = read(outcome.answer)
+    if (answer.meaning === 'rebind') session.destroy(`the SMSC answered ${statusText(answer.status)}`)
+    return answer
+  }
+
+  return async function sendPart(part, isUrgent) {
+    const ticket = pace.ticket(isUrgent)
+    const patientUntil = elapsedMs() + timing.patienceMs
+    while (link.session() !== null) {
+      const isMyTurn = await pace.turn(ticket, patientUntil - elapsedMs())
+      if (!isMyTurn) return { kind: 'not-sent', reason: 'no turn in time' }
+      const answer = await sendOnce(part)
+      const meaning = answer.kind === 'answered' ? answer.meaning : null
+      pace.end(meaning === 'accepted' ? 'taken' : meaning === 'congested' ? 'too-fast' : 'neither')
+      if (meaning !== 'congested') return answer
+    }
+    return { kind: 'not-sent', reason: 'the link is down' }
+  }
+}
