@@ -16,6 +16,7 @@ export interface Visit {
 }
 
 export interface VisitPlan {
+  readonly birthOn: Day
   readonly visits: readonly Visit[]
   /** Doses whose time is over before they can be given. */
   readonly missed: readonly NextDose[]
@@ -47,7 +48,8 @@ export function visitPlan(
     const tomorrow = addDays(today, 1)
     const { next, complete } = forecast(schedule, child, tomorrow)
     const coming = next.filter(({ status }) => status !== 'closed').map(({ due }) => Math.max(due, tomorrow))
-    if (coming.length === 0 || visits.length > MOST_VISITS) return { visits, missed: next, complete }
+    if (coming.length === 0 || visits.length > MOST_VISITS)
+      return { birthOn: BIRTH_ON, visits, missed: next, complete }
     // The least of some days is a day.
     today = Math.min(...coming) as Day
   }
@@ -59,16 +61,21 @@ function isWanted({ status }: NextDose): boolean {
 
 const HALF_A_YEAR_DAYS = 182
 
-/** An age as a schedule would say it: whole months, else weeks in the first half-year, else months and days. */
+/** An age as a schedule would say it: whole months or years, else weeks in the first half-year, else months and days. */
 export function ageInWords(birthOn: Day, on: Day): string {
   if (on === birthOn) return 'birth'
   const months = completedMonths(birthOn, on)
   const restDays = on - addMonths(birthOn, months)
-  if (restDays === 0) return plural(months, 'month')
+  if (restDays === 0) return wholeMonths(months)
   const age = on - birthOn
   return age <= HALF_A_YEAR_DAYS
     ? together(plural(Math.floor(age / 7), 'week'), plural(age % 7, 'day'))
     : together(plural(months, 'month'), plural(restDays, 'day'))
+}
+
+/** `18 months`, but `5 years`. */
+function wholeMonths(months: number): string {
+  return months >= 36 && months % 12 === 0 ? plural(months / 12, 'year') : plural(months, 'month')
 }
 
 function plural(count: number, unit: string): string {

@@ -1,0 +1,85 @@
+import { addDays, formatDay } from '../days/day.ts'
+import type { Day } from '../days/day.ts'
+import { across, chartFrame, CHART_WIDTH, chartHeight, doseDisc, doseWindow, down, INK } from './age-chart.ts'
+import type { AgeChart } from './age-chart.ts'
+import { explain } from './explain.ts'
+import { forecast } from './forecast.ts'
+import type { ChildFacts, Forecast } from './forecast-types.ts'
+import type { Schedule } from './schedule.ts'
+import { element, picture, textElement } from './svg.ts'
+import { ageInWords } from './visit-plan.ts'
+
+/** A child's doses over the schedule as SVG: what counted, what did not and why, and what comes when. */
+export function childTimeline(schedule: Schedule, child: ChildFacts, asOf: Day): string {
+  const made = forecast(schedule, child, asOf)
+  const { given, next } = explain(schedule, child, made)
+  const chart: AgeChart = {
+    birthOn: child.birthOn,
+    endOn: endOf(child, made, asOf),
+    rows: schedule.series.map(({ name }) => name),
+  }
+  const rowOf = (id: string): number => schedule.series.findIndex((series) => series.id === id)
+  const frame = {
+    id: 'child-timeline',
+    title: `Doses as of ${formatDay(asOf)}, at the age of ${ageInWords(child.birthOn, asOf)}`,
+    description: [...given.flat(), ...next.map(({ due }) => due)].join('. '),
+    width: CHART_WIDTH,
+    height: chartHeight(chart),
+  }
+  return picture(frame, [
+    textElement('text', { x: 10, y: 22, 'font-size': 15, 'font-weight': 'bold' }, frame.title),
+    textElement('text', { x: 10, y: 42 }, schedule.notice),
+    ...chartFrame(chart),
+    ...todayLine(chart, asOf),
+    ...made.next.flatMap((dose, place) => [
+      ...doseWindow(chart, rowOf(dose.series), dose),
+      dueDiamond(across(chart, dose.due), down(rowOf(dose.series)), next[place]?.due ?? ''),
+    ]),
+    ...made.given.flatMap(({ on, counts }, place) =>
+      counts.map(({ series, dose, valid }, verdict) => {
+        const mark = { x: across(chart, on), y: down(rowOf(series)), about: given[place]?.[verdict] ?? '' }
+        return valid && dose !== null ? doseDisc({ ...mark, number: dose }) : uncountedCross(mark)
+      }),
+    ),
+  ])
+}
+
+function endOf({ birthOn }: ChildFacts, { next }: Forecast, asOf: Day): Day {
+  const coming = next.filter(({ status }) => status !== 'closed').map(({ due }) => due)
+  const last = Math.max(asOf, ...coming)
+  return addDays(birthOn, Math.ceil((last - birthOn) * 1.1) + 30)
+}
+
+function todayLine(chart: AgeChart, asOf: Day): string[] {
+  const x = across(chart, asOf)
+  return [
+    element('line', {
+      x1: x,
+      x2: x,
+      y1: 48,
+      y2: down(chart.rows.length - 0.5),
+      stroke: INK.text,
+      'stroke-width': 1.5,
+    }),
+    textElement('text', { x: x + 4, y: 54 }, formatDay(asOf)),
+  ]
+}
+
+function dueDiamond(x: number, y: number, about: string): string {
+  const shape = {
+    d: `M${x} ${y - 8}L${x + 8} ${y}L${x} ${y + 8}L${x - 8} ${y}Z`,
+    fill: '#ffffff',
+    stroke: INK.dose,
+    'stroke-width': 2,
+  }
+  return element('g', {}, textElement('title', {}, about), element('path', shape))
+}
+
+function uncountedCross({ x, y, about }: { x: number; y: number; about: string }): string {
+  const shape = {
+    d: `M${x - 6} ${y - 6}L${x + 6} ${y + 6}M${x - 6} ${y + 6}L${x + 6} ${y - 6}`,
+    stroke: INK.warning,
+    'stroke-width': 3,
+  }
+  return element('g', {}, textElement('title', {}, about), element('path', shape))
+}

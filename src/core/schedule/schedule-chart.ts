@@ -1,0 +1,67 @@
+import { addDays } from '../days/day.ts'
+import type { Day } from '../days/day.ts'
+import { across, chartFrame, CHART_WIDTH, chartHeight, doseDisc, doseWindow, down } from './age-chart.ts'
+import type { AgeChart } from './age-chart.ts'
+import type { NextDose } from './forecast-types.ts'
+import type { Schedule } from './schedule.ts'
+import { picture, textElement } from './svg.ts'
+import { ageInWords, visitPlan } from './visit-plan.ts'
+import type { VisitPlan } from './visit-plan.ts'
+
+const LINE_HEIGHT = 18
+const ON_TIME = { months: 0, days: 0, text: 'birth' }
+
+/**
+ * A schedule as SVG: for each dose of a child who comes on time, when it is due and how long it can be given.
+ * What other authorities say of a dose stands below.
+ */
+export function scheduleChart(schedule: Schedule): string {
+  const plan = visitPlan(schedule, ON_TIME, { sex: 'female' })
+  const chart: AgeChart = {
+    birthOn: plan.birthOn,
+    endOn: endOf(plan),
+    rows: schedule.series.map(({ name }) => name),
+  }
+  const frame = {
+    id: `schedule-${schedule.id}`,
+    title: schedule.title,
+    description: plan.visits.map((visit) => `${visit.age}: ${visit.doses.map(named).join(', ')}`).join('. '),
+    width: CHART_WIDTH,
+    height: chartHeight(chart) + schedule.remarks.length * LINE_HEIGHT,
+  }
+  return picture(frame, [
+    textElement('text', { x: 10, y: 22, 'font-size': 15, 'font-weight': 'bold' }, schedule.title),
+    textElement('text', { x: 10, y: 42 }, schedule.notice),
+    ...chartFrame(chart),
+    ...plan.visits.flatMap(({ doses }) => doses.flatMap((dose) => doseMarks(schedule, plan, chart, dose))),
+    ...schedule.remarks.map(({ dose, text, source }, line) =>
+      textElement(
+        'text',
+        { x: 10, y: chartHeight(chart) + line * LINE_HEIGHT, 'font-size': 11 },
+        `${dose}: ${text} (${source})`,
+      ),
+    ),
+  ])
+}
+
+function endOf({ birthOn, visits }: VisitPlan): Day {
+  const last = visits.at(-1)?.on ?? birthOn
+  return addDays(birthOn, Math.ceil((last - birthOn) * 1.1) + 30)
+}
+
+function doseMarks(schedule: Schedule, plan: VisitPlan, chart: AgeChart, dose: NextDose): string[] {
+  const row = schedule.series.findIndex(({ id }) => id === dose.series)
+  return [
+    ...doseWindow(chart, row, dose),
+    doseDisc({
+      x: across(chart, dose.due),
+      y: down(row),
+      number: dose.dose,
+      about: `${named(dose)}: due at ${ageInWords(plan.birthOn, dose.due)}, not before ${ageInWords(plan.birthOn, dose.earliest)}`,
+    }),
+  ]
+}
+
+function named({ vaccine, dose }: NextDose): string {
+  return `${vaccine} ${dose}`
+}
