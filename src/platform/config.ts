@@ -55,6 +55,12 @@ export const ENVIRONMENT = z.object({
   HTTP_PORT: wholeNumber(0, 65_535)
     .default(8080)
     .describe('Port to listen on; 0 lets the system choose a free one. Default 8080.'),
+  GATEWAY_FILE: z
+    .string()
+    .optional()
+    .describe(
+      'JSON file that describes the way to the phones (docs/gateways.md); its secrets come from GATEWAY_SECRET_… variables. Not set: phones inside this process, to be tried out on the page /phone; nothing leaves it.',
+    ),
   LOG_LEVEL: z
     .enum(['debug', 'info', 'warn', 'error', 'silent'])
     .default('info')
@@ -78,6 +84,7 @@ const Configuration = ENVIRONMENT.transform((env) =>
     queuePrefix: env.QUEUE_PREFIX,
     httpHost: env.HTTP_HOST,
     httpPort: env.HTTP_PORT,
+    gatewayFile: env.GATEWAY_FILE ?? null,
     logLevel: env.LOG_LEVEL,
     stopTimeoutMs: env.STOP_TIMEOUT_MS,
   }),

@@ -51,7 +51,7 @@ export async function migrate({ url, folder }: MigrateOptions): Promise<string[]
   const client = new pg.Client({ connectionString: url, application_name: 'duebell migrate' })
   await connect(client)
   try {
-    await client.query(`set lock_timeout = '${LOCK_TIMEOUT}'`)
+    await client.query(`set lock_timeout = '${LOCK_TIMEOUT}'; set statement_timeout = 0`)
     await client.query('select pg_advisory_lock($1)', [RUNNER_LOCK])
     await client.query(CREATE_LEDGER)
     const { rows: applied } = await client.query<AppliedStep>(READ_LEDGER)

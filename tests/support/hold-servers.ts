@@ -1,5 +1,5 @@
 import { once } from 'node:events'
-import { mkdtemp, rm } from 'node:fs/promises'
+import { chmod, mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import pg from 'pg'
@@ -60,6 +60,8 @@ async function openServers(lifecycle: Lifecycle): Promise<{ databaseUrl: string;
   const redisUrl = TEST_REDIS_URL ?? REDIS_URL ?? null
   const hasEngine = await succeeds('docker', ['info'])
   const dataFolder = await mkdtemp(join(tmpdir(), 'duebell-test-'))
+  // Postgres may run as a user who is not the one that runs the tests.
+  await chmod(dataFolder, 0o711)
   lifecycle.onStop('the data folder', () => rm(dataFolder, { recursive: true }))
   const own = { dataFolder, isThrowaway: true, report }
 

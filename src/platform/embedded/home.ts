@@ -44,17 +44,20 @@ async function unprivilegedIdentity(report: Report): Promise<Identity> {
 }
 
 async function enterable(folder: string, identity: Identity, report: Report): Promise<string> {
-  await makeEnterable(folder, identity)
+  await makeEnterable(folder)
   if (await succeeds('test', ['-x', folder], identity)) return folder
   const outside = join(OUTSIDE, digest(folder).toString('hex', 0, 4))
-  report(`the user postgres cannot enter ${folder}; its files are kept in ${outside}`)
-  await makeEnterable(outside, identity)
+  if (await makeEnterable(outside)) {
+    report(`the user postgres cannot enter ${folder}; its files are kept in ${outside}`)
+  }
   return outside
 }
 
-async function makeEnterable(folder: string, identity: Identity): Promise<void> {
-  await mkdir(folder, { recursive: true })
-  if (identity.uid !== undefined) await chmod(folder, 0o711)
+/** Makes a folder that others may pass through; one that exists is left as it is. True when it was made. */
+async function makeEnterable(folder: string): Promise<boolean> {
+  const isNew = (await mkdir(folder, { recursive: true })) !== undefined
+  if (isNew) await chmod(folder, 0o711)
+  return isNew
 }
 
 /** The password of this home; of processes that start at once, the first one's counts. */

@@ -43,15 +43,18 @@ export async function joinPostgres(home: Home, options: PostgresOptions): Promis
   for (let attempt = 0; attempt < MAX_ATTEMPTS; attempt++) {
     try {
       return await joinRunning(home)
+    } catch {
+      // None runs there, or one that is just starting or stopping.
+    }
+    if (attempt === 0) options.report('starting Postgres')
+    try {
+      await startServer(home, options)
     } catch (error) {
       fault = error
-    }
-    await startServer(home, options).catch(async (error: unknown) => {
-      fault = error
       await delay(RETRY_MS)
-    })
+    }
   }
-  throw new Error(`The embedded Postgres does not start; see ${logFile(home)}`, { cause: fault })
+  throw new Error(`The embedded Postgres does not start (see ${logFile(home)}): ${String(fault)}`)
 }
 
 /** Stops the server of a home, ending what is connected to it. */
@@ -61,8 +64,14 @@ export async function stopPostgres(home: Home): Promise<void> {
 
 async function joinRunning(home: Home): Promise<EmbeddedPostgres> {
   const { port } = await readPidFile(home)
-  const presence = await enter(urlOn(home, port, 'postgres'), home.key, 'postgres')
-  await presence.alone(() => createDatabase(urlOn(home, port, 'postgres')))
+  const url = urlOn(home, port, 'postgres')
+  const presence = await enter(url, home.key, 'postgres')
+  try {
+    await presence.alone(() => createDatabase(url))
+  } catch (error) {
+    await presence.leave(() => Promise.resolve())
+    throw error
+  }
   return { url: urlOn(home, port, DATABASE), presence }
 }
 
@@ -80,7 +89,6 @@ async function createDatabase(url: string): Promise<void> {
 async function startServer(home: Home, { isThrowaway, report }: PostgresOptions): Promise<void> {
   await initialise(home, report)
   await dropForeignPidFile(home)
-  report('starting Postgres')
   const port = await freePort()
   const settings = [...SETTINGS, ...(isThrowaway ? THROWAWAY_SETTINGS : []), `port=${port}`]
   await control(

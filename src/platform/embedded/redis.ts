@@ -37,7 +37,7 @@ export async function startRedis(home: Home, options: RedisOptions): Promise<str
   await startServer(home, port, options)
   const url = urlOn(home, port)
   for (let attempt = 0; attempt < MAX_ATTEMPTS; attempt++) {
-    if (await answers(url, 'ping')) {
+    if (await takes(url, 'ping')) {
       await writeFile(portFile(home), String(port))
       return url
     }
@@ -49,18 +49,18 @@ export async function startRedis(home: Home, options: RedisOptions): Promise<str
 /** Stops the server of a home, where one runs. */
 export async function stopRedis(home: Home): Promise<void> {
   const url = await runningUrl(home)
-  if (url !== undefined) await answers(url, 'shutdown')
+  if (url !== undefined) await takes(url, 'shutdown')
 }
 
 async function runningUrl(home: Home): Promise<string | undefined> {
   const port = await readFile(portFile(home), 'utf8').catch(() => undefined)
   if (port === undefined) return undefined
   const url = urlOn(home, Number(port))
-  return (await answers(url, 'ping')) ? url : undefined
+  return (await takes(url, 'ping')) ? url : undefined
 }
 
 /** Sends one command; true when the server took it. The password tells our server from a stranger's. */
-async function answers(url: string, command: 'ping' | 'shutdown'): Promise<boolean> {
+async function takes(url: string, command: 'ping' | 'shutdown'): Promise<boolean> {
   const redis = new Redis(url, {
     lazyConnect: true,
     connectTimeout: CONNECT_TIMEOUT_MS,

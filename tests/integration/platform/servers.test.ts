@@ -1,4 +1,5 @@
 import { spawn } from 'node:child_process'
+import { randomUUID } from 'node:crypto'
 import { once } from 'node:events'
 import { chmod, mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
@@ -14,7 +15,7 @@ const scratch = await mkdtemp(join(tmpdir(), 'duebell-servers-'))
 await chmod(scratch, 0o711)
 afterAll(() => rm(scratch, { recursive: true }))
 
-const newFolder = () => mkdtemp(join(scratch, 'data-'))
+const newFolder = () => join(scratch, randomUUID())
 const options = (dataFolder: string) => ({
   url: null,
   dataFolder,
@@ -96,7 +97,7 @@ async function startHolder(dataFolder: string) {
 
 describe('embedded servers', () => {
   test('keep what is written over a stop and a start', async () => {
-    const folder = await newFolder()
+    const folder = newFolder()
     const first = await openBoth(folder)
     await query(first.postgres.url, 'create table kept as select 42 as answer')
     await first.close()
@@ -111,7 +112,7 @@ describe('embedded servers', () => {
   })
 
   test('are shared on one folder, and stop when the last one leaves', async () => {
-    const folder = await newFolder()
+    const folder = newFolder()
     const first = await openBoth(folder)
     const second = await openBoth(folder)
 
@@ -125,7 +126,7 @@ describe('embedded servers', () => {
   })
 
   test('come up once when several start and leave at the same time', async () => {
-    const folder = await newFolder()
+    const folder = newFolder()
 
     const opened = await Promise.all([1, 2, 3, 4].map(() => openBoth(folder)))
     const urls = new Set(opened.map(({ postgres, redis }) => `${postgres.url} ${redis.url}`))
@@ -138,7 +139,7 @@ describe('embedded servers', () => {
   })
 
   test('are taken over from a process that was killed, and stopped after it', async () => {
-    const folder = await newFolder()
+    const folder = newFolder()
     const { holder, url } = await startHolder(folder)
     holder.kill('SIGKILL')
     await once(holder, 'exit')
@@ -151,7 +152,7 @@ describe('embedded servers', () => {
   })
 
   test('start although a crash left a process number that now belongs to another program', async () => {
-    const folder = await newFolder()
+    const folder = newFolder()
     const first = await openBoth(folder)
     const pidFile = join(folder, 'postgres', 'postmaster.pid')
     const stale = await readFile(pidFile, 'utf8')
@@ -170,7 +171,7 @@ describe('embedded servers', () => {
   })
 
   test('are closed to whoever does not know the password, and to other machines', async () => {
-    const both = await openBoth(await newFolder())
+    const both = await openBoth(newFolder())
     const stranger = (url: string) => url.replace(/:[^:@/]+@/, ':guess@')
 
     const letsIn = {
@@ -186,7 +187,7 @@ describe('embedded servers', () => {
   })
 
   test('never drop a job to make room', async () => {
-    const both = await openBoth(await newFolder())
+    const both = await openBoth(newFolder())
     const policy = await ask(both.redis.url, (client) => client.config('GET', 'maxmemory-policy'))
     await both.close()
 

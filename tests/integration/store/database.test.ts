@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { sqlState } from '../../../src/store/database.ts'
 import type { Transaction } from '../../../src/store/database.ts'
 import { openTestDatabase, openTestPool } from '../../support/test-database.ts'
@@ -46,6 +47,26 @@ describe('transaction', () => {
 
     await expect(failed).rejects.toThrow('changed my mind')
     expect(await valueOf(db, 'a')).toBe(0)
+  })
+
+  test('covers what the client and what statements do alike', async () => {
+    const name = 'Never Kept'
+    const counted = transaction(async (tx) => {
+      const data = {
+        id: randomUUID(),
+        name,
+        timeZone: 'UTC',
+        region: 'KE',
+        languages: ['en'],
+        scheduleCode: 'x',
+      }
+      await tx.district.create({ data })
+      const rows = await tx.$queryRaw`select count(*)::int as districts from district where name = ${name}`
+      throw new Error(JSON.stringify(rows))
+    })
+
+    await expect(counted).rejects.toThrow('[{"districts":1}]')
+    expect(await db.district.count({ where: { name } })).toBe(0)
   })
 
   test('runs again after a deadlock, so that both sides end well', async () => {
