@@ -12,6 +12,7 @@ describe('readConfig', () => {
       queuePrefix: 'duebell',
       httpHost: '127.0.0.1',
       httpPort: 8080,
+      gatewayFile: null,
       logLevel: 'info',
       stopTimeoutMs: 20_000,
     })
