@@ -110,7 +110,7 @@ export function doseWindow(chart: AgeChart, row: number, dose: NextDose): string
       y2: y,
       stroke: INK.dose,
       'stroke-width': width,
-      'stroke-opacity': 0.35,
+      'stroke-opacity': 0.4,
     })
   const stop = across(chart, addDays(end, 1))
   return [
@@ -132,26 +132,13 @@ export function doseWindow(chart: AgeChart, row: number, dose: NextDose): string
 }
 
 /** A numbered disc: a dose that is due or counts. */
-export function doseDisc({
-  x,
-  y,
-  number,
-  about,
-}: {
-  x: number
-  y: number
-  number: number
-  about: string
-}): string {
-  return element(
-    'g',
-    {},
-    textElement('title', {}, about),
-    element('circle', { cx: x, cy: y, r: 9, fill: INK.dose }),
+export function doseDisc(number: number): string {
+  return (
+    element('circle', { r: 9, fill: INK.dose }) +
     textElement(
       'text',
-      { x, y: y + 4, 'text-anchor': 'middle', fill: '#ffffff', 'font-weight': 'bold' },
+      { y: 4, 'text-anchor': 'middle', fill: '#ffffff', 'font-weight': 'bold' },
       String(number),
-    ),
+    )
   )
 }

@@ -6,8 +6,21 @@ import { explain } from './explain.ts'
 import { forecast } from './forecast.ts'
 import type { ChildFacts, Forecast } from './forecast-types.ts'
 import type { Schedule } from './schedule.ts'
-import { element, picture, textElement } from './svg.ts'
+import { element, mark, picture, textElement } from './svg.ts'
 import { ageInWords } from './visit-plan.ts'
+
+const DUE_DIAMOND = element('path', {
+  d: 'M0 -8L8 0L0 8L-8 0Z',
+  fill: '#ffffff',
+  stroke: INK.dose,
+  'stroke-width': 2,
+})
+
+const UNCOUNTED_CROSS = element('path', {
+  d: 'M-6 -6L6 6M-6 6L6 -6',
+  stroke: INK.warning,
+  'stroke-width': 3,
+})
 
 /** A child's doses over the schedule as SVG: what counted, what did not and why, and what comes when. */
 export function childTimeline(schedule: Schedule, child: ChildFacts, asOf: Day): string {
@@ -31,14 +44,19 @@ export function childTimeline(schedule: Schedule, child: ChildFacts, asOf: Day):
     textElement('text', { x: 10, y: 42 }, schedule.notice),
     ...chartFrame(chart),
     ...todayLine(chart, asOf),
-    ...made.next.flatMap((dose, place) => [
-      ...doseWindow(chart, rowOf(dose.series), dose),
-      dueDiamond(across(chart, dose.due), down(rowOf(dose.series)), next[place]?.due ?? ''),
-    ]),
+    ...made.next.flatMap((dose, place) => {
+      const row = rowOf(dose.series)
+      const about = next[place]?.due ?? ''
+      return [
+        ...doseWindow(chart, row, dose),
+        mark({ x: across(chart, dose.due), y: down(row), about }, DUE_DIAMOND),
+      ]
+    }),
     ...made.given.flatMap(({ on, counts }, place) =>
       counts.map(({ series, dose, valid }, verdict) => {
-        const mark = { x: across(chart, on), y: down(rowOf(series)), about: given[place]?.[verdict] ?? '' }
-        return valid && dose !== null ? doseDisc({ ...mark, number: dose }) : uncountedCross(mark)
+        const about = given[place]?.[verdict] ?? ''
+        const shape = valid && dose !== null ? doseDisc(dose) : UNCOUNTED_CROSS
+        return mark({ x: across(chart, on), y: down(rowOf(series)), about }, shape)
       }),
     ),
   ])
@@ -63,23 +81,4 @@ function todayLine(chart: AgeChart, asOf: Day): string[] {
     }),
     textElement('text', { x: x + 4, y: 54 }, formatDay(asOf)),
   ]
-}
-
-function dueDiamond(x: number, y: number, about: string): string {
-  const shape = {
-    d: `M${x} ${y - 8}L${x + 8} ${y}L${x} ${y + 8}L${x - 8} ${y}Z`,
-    fill: '#ffffff',
-    stroke: INK.dose,
-    'stroke-width': 2,
-  }
-  return element('g', {}, textElement('title', {}, about), element('path', shape))
-}
-
-function uncountedCross({ x, y, about }: { x: number; y: number; about: string }): string {
-  const shape = {
-    d: `M${x - 6} ${y - 6}L${x + 6} ${y + 6}M${x - 6} ${y + 6}L${x + 6} ${y - 6}`,
-    stroke: INK.warning,
-    'stroke-width': 3,
-  }
-  return element('g', {}, textElement('title', {}, about), element('path', shape))
 }

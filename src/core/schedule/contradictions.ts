@@ -21,6 +21,7 @@ export function contradictions(file: ScheduleFile): ScheduleProblem[] {
       file.series.map(({ id }) => id),
     ),
     ...unknownVaccines(file),
+    ...retiredVaccines(file),
     ...unspacedLiveVaccines(file),
     ...file.series.flatMap((series) => seriesProblems(file, series)),
     ...adoptionProblems(file),
@@ -59,6 +60,13 @@ function vaccinesNamedIn(series: SeriesFile): string[] {
     ...rules.flatMap(({ give }) => give ?? []),
     ...rules.flatMap(({ after }) => (after ?? []).flatMap(({ bothIn }) => bothIn ?? [])),
   ]
+}
+
+function retiredVaccines(file: ScheduleFile): ScheduleProblem[] {
+  const retired = new Set(file.vaccines.filter((vaccine) => vaccine.retired).map(({ code }) => code))
+  return file.series
+    .filter((series) => series.doses.some(({ give = series.vaccines[0] ?? '' }) => retired.has(give)))
+    .map(({ id }) => ({ path: `series.${id}`, message: 'it asks for a vaccine that is retired' }))
 }
 
 /** Two live vaccines by needle in different series, and no rule that keeps them apart. */

@@ -4,7 +4,7 @@ import { across, chartFrame, CHART_WIDTH, chartHeight, doseDisc, doseWindow, dow
 import type { AgeChart } from './age-chart.ts'
 import type { NextDose } from './forecast-types.ts'
 import type { Schedule } from './schedule.ts'
-import { picture, textElement } from './svg.ts'
+import { mark, picture, textElement } from './svg.ts'
 import { ageInWords, visitPlan } from './visit-plan.ts'
 import type { VisitPlan } from './visit-plan.ts'
 
@@ -51,14 +51,12 @@ function endOf({ birthOn, visits }: VisitPlan): Day {
 
 function doseMarks(schedule: Schedule, plan: VisitPlan, chart: AgeChart, dose: NextDose): string[] {
   const row = schedule.series.findIndex(({ id }) => id === dose.series)
+  const due = ageInWords(plan.birthOn, dose.due)
+  const earliest = ageInWords(plan.birthOn, dose.earliest)
+  const about = `${named(dose)}: due at ${due}, not before ${earliest}`
   return [
     ...doseWindow(chart, row, dose),
-    doseDisc({
-      x: across(chart, dose.due),
-      y: down(row),
-      number: dose.dose,
-      about: `${named(dose)}: due at ${ageInWords(plan.birthOn, dose.due)}, not before ${ageInWords(plan.birthOn, dose.earliest)}`,
-    }),
+    mark({ x: across(chart, dose.due), y: down(row), about }, doseDisc(dose.dose)),
   ]
 }
 

@@ -4,9 +4,13 @@ type Value = string | number
 
 const ESCAPES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
 
+/** To a tenth of a unit: finer than any screen, and short. */
+function short(value: number): string {
+  return String(Math.round(value * 10) / 10)
+}
+
 function escape(value: Value): string {
-  // Finer than any screen, and short.
-  const text = typeof value === 'number' ? String(Math.round(value * 10) / 10) : value
+  const text = typeof value === 'number' ? short(value) : value
   return text.replace(/[&<>"]/g, (character) => ESCAPES[character] ?? character)
 }
 
@@ -23,6 +27,12 @@ export function element(
 /** An element whose content is plain text. */
 export function textElement(name: string, attributes: Readonly<Record<string, Value>>, text: string): string {
   return element(name, attributes, escape(text))
+}
+
+/** A shape drawn around the origin, put in its place, that says what it is about when pointed at. */
+export function mark({ x, y, about }: { x: number; y: number; about: string }, ...shapes: string[]): string {
+  const transform = `translate(${short(x)} ${short(y)})`
+  return element('g', { transform }, textElement('title', {}, about), ...shapes)
 }
 
 interface Picture {

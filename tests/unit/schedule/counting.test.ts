@@ -323,3 +323,17 @@ describe('a record with nonsense in it', () => {
     ])
   })
 })
+
+test('a retired vaccine still counts on old records, and another is asked for', () => {
+  const vaccines = [
+    { code: 'A', name: 'a', kind: 'inactivated', route: 'intramuscular' },
+    { code: 'B', name: 'b', kind: 'inactivated', route: 'intramuscular', retired: true },
+  ]
+  const schedule = scheduleWith({
+    vaccines,
+    series: [seriesOfA([{}, { after: '4 weeks' }], { vaccines: ['A', 'B'] })],
+  })
+  const story = { born: BORN, asOf: LATER, given: ['B 2024-02-01'] }
+  expect(verdictsFor(schedule, story)).toEqual([['A 1']])
+  expect(forecastFor(schedule, story).next[0]).toMatchObject({ dose: 2, vaccine: 'A' })
+})

@@ -105,6 +105,11 @@ describe('a schedule that contradicts itself is refused, saying where', () => {
       { liveSpacing: { minimum: '4 weeks', exempt: ['NEW'] } },
       /^liveSpacing\.exempt: the vaccine NEW/,
     ],
+    [
+      'a retired vaccine to ask for',
+      { vaccines: [{ code: 'A', name: 'a', kind: 'inactivated', route: 'oral', retired: true }] },
+      /^series\.A: .*retired/,
+    ],
     ['a series defined twice', { series: [seriesOfA([{}]), seriesOfA([{}])] }, /^series\.A: .*twice/],
     [
       'a variant of more doses than there are rules',
