@@ -39,6 +39,7 @@ const urlOn = (home: Home, port: number, database: string): string =>
  * on the same server, as Postgres itself lets only one run on a folder.
  */
 export async function joinPostgres(home: Home, options: PostgresOptions): Promise<EmbeddedPostgres> {
+  await initialise(home, options.report)
   let fault: unknown
   for (let attempt = 0; attempt < MAX_ATTEMPTS; attempt++) {
     try {
@@ -86,8 +87,7 @@ async function createDatabase(url: string): Promise<void> {
   }
 }
 
-async function startServer(home: Home, { isThrowaway, report }: PostgresOptions): Promise<void> {
-  await initialise(home, report)
+async function startServer(home: Home, { isThrowaway }: PostgresOptions): Promise<void> {
   await dropForeignPidFile(home)
   const port = await freePort()
   const settings = [...SETTINGS, ...(isThrowaway ? THROWAWAY_SETTINGS : []), `port=${port}`]

@@ -32,7 +32,7 @@ export async function startRedis(home: Home, options: RedisOptions): Promise<str
   const running = await runningUrl(home)
   if (running !== undefined) return running
 
-  await mkdir(redisFolder(home), { recursive: true })
+  await mkdir(redisFolder(home), { recursive: true, mode: 0o700 })
   const port = await freePort()
   await startServer(home, port, options)
   const url = urlOn(home, port)
