@@ -1,6 +1,7 @@
 import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import { cardNumberOf } from '../core/children/card-serial.ts'
+import { OLDEST_AGE_DAYS } from '../core/children/oldest-age.ts'
 import { mayBeSameChild } from '../core/children/likeness.ts'
 import type { Child, Consent, Sex } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
@@ -47,9 +48,6 @@ export interface Candidate {
   readonly name: string
   readonly birthDate: string
 }
-
-/** The oldest child that is put on the register: the vaccines of childhood end before. */
-const OLDEST_AGE_DAYS = 18 * 366
 
 /**
  * Puts a child on the register, joins the caregiver's line and plans the first visit.

@@ -26,6 +26,8 @@ export const REFUSALS = {
   'child-closed': { status: 409, title: 'This child is no longer followed' },
   'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
   'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },
+  'register-columns-missing': { status: 422, title: 'The register lacks a column it needs' },
+  'register-unreadable': { status: 422, title: 'The register is not a file that can be read' },
   'no-denominator': { status: 409, title: 'No target population is set' },
   'input-invalid': { status: 400, title: 'The request does not have the right shape' },
   'body-malformed': { status: 400, title: 'The body cannot be read' },

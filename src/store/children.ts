@@ -45,6 +45,12 @@ export async function getChild(db: Db, id: string): Promise<Child> {
   return child(row)
 }
 
+/** Those of the children that exist, in order of identifier. */
+export async function getChildren(db: Db, ids: readonly string[]): Promise<Child[]> {
+  const rows = await db.child.findMany({ where: { id: { in: [...ids] } }, orderBy: { id: 'asc' } })
+  return rows.map(child)
+}
+
 export async function findChildByCard(db: Db, cardNumber: string): Promise<Child | undefined> {
   const row = await db.child.findUnique({ where: { cardNumber } })
   return row === null ? undefined : child(row)
@@ -160,4 +166,9 @@ export async function listChildrenToPlanAgain(
 /** Marks the followed children of a village to be planned again on a day. */
 export async function planAgainInVillage(db: Db, villageId: string, on: Day): Promise<void> {
   await db.child.updateMany({ where: { villageId, status: 'active' }, data: { planAgainOn: toDate(on) } })
+}
+
+/** Plans these children again on a day. */
+export async function planAgain(db: Db, ids: readonly string[], on: Day): Promise<void> {
+  await db.child.updateMany({ where: { id: { in: [...ids] } }, data: { planAgainOn: toDate(on) } })
 }

@@ -30,6 +30,20 @@ export async function dosesOfChild(db: Db, childId: string): Promise<Dose[]> {
   return rows.map(dose)
 }
 
+/** Doses on record, withdrawn ones left out, of some children, each child's in order of day. */
+export async function livingDosesOf(
+  db: Db,
+  childIds: readonly string[],
+): Promise<ReadonlyMap<string, Dose[]>> {
+  const rows = await db.dose.findMany({
+    where: { childId: { in: [...childIds] }, voidedAt: null },
+    orderBy: [{ givenOn: 'asc' }, { id: 'asc' }],
+  })
+  const doses = new Map(childIds.map((id): [string, Dose[]] => [id, []]))
+  for (const row of rows) doses.get(row.childId)?.push(dose(row))
+  return doses
+}
+
 export async function findDose(db: Db, id: string): Promise<Dose | undefined> {
   const row = await db.dose.findUnique({ where: { id } })
   return row === null ? undefined : dose(row)

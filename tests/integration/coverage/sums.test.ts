@@ -206,7 +206,7 @@ async function mergeInto(tx: Transaction, ward: Ward, double: Child): Promise<st
   })
   if (first === null) return []
   await lockChild(tx, first.id)
-  await replaceVerdicts(tx, doubleId, [])
+  await replaceVerdicts(tx, [doubleId], [])
   await tx.$executeRaw`
     update dose d set child_id = ${first.id}::uuid
     where child_id = ${doubleId}::uuid
@@ -226,6 +226,7 @@ async function judged(tx: Transaction, id: string) {
   const outlook = forecast(schedule, { birthOn: child.birthOn, given }, TODAY)
   const verdicts = outlook.given.flatMap(({ counts }, index) =>
     counts.map(({ series, dose, valid, reason }) => ({
+      childId: id,
       doseId: routine[index]?.id ?? '',
       series,
       number: dose,
@@ -233,7 +234,7 @@ async function judged(tx: Transaction, id: string) {
       reason,
     })),
   )
-  await replaceVerdicts(tx, id, verdicts)
+  await replaceVerdicts(tx, [id], verdicts)
   return { child, living, outlook }
 }
 
