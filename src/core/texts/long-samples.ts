@@ -6,29 +6,28 @@ import { sayDay } from './say-day.ts'
 export const CALENDARS = ['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist'] as const
 
 /** The longest way a language says a day of the year, in any calendar. */
-function longestDay(language: string, style: { withYear?: boolean; hours?: string }): string {
+function longestDay(language: string): string {
   const first = mustParseDay('2027-01-01')
   const said = CALENDARS.flatMap((calendar) =>
-    Array.from({ length: 366 }, (_, index) =>
-      sayDay(addDays(first, index), { language, calendar, ...style }),
-    ),
+    Array.from({ length: 366 }, (_, index) => sayDay(addDays(first, index), { language, calendar })),
   )
   return said.reduce((longest, next) => (next.length > longest.length ? next : longest))
 }
 
 /** Values as long as they get in practice: names of 12 letters, places of 20, five doses at a visit. */
 export function longSamples(language: string): PlaceholderValues {
+  const day = longestDay(language)
   return {
     child: 'Maximiliana',
     count: 1,
     post: 'Upper Mbari Health P',
     place: 'Upper Mbari School 2',
     village: 'Upper Mbari North Si',
-    day: longestDay(language, { hours: '09:00-13:00' }),
-    on: longestDay(language, {}),
-    next: longestDay(language, {}),
-    birth: longestDay(language, { withYear: true }),
-    until: longestDay(language, { hours: '09:30' }),
+    day: `${day} 09:00-13:00`,
+    on: day,
+    next: day,
+    birth: `${day} 2026`,
+    until: `${day} 09:30`,
     card: '4821 7739',
     doses: 'OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
     dose: 'PENTA 3',

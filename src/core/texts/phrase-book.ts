@@ -18,7 +18,7 @@ const PhraseFile = z.strictObject({
 
 /**
  * Reads the phrase file of a language, with the words its keyword book teaches; whether it is complete and short
- * enough is for `checkPhraseBooks`.
+ * enough is for `checkPhraseBook`.
  */
 export function parsePhraseBook(data: unknown, keywords: KeywordBook): Checked<PhraseBook> {
   const file = checkData(PhraseFile, data)

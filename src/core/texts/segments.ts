@@ -74,6 +74,8 @@ function wideCoding(referenceBits: 8 | 16): Coding {
 
 /** Graphemes, and characters where one grapheme is longer than a part. */
 function pieces(text: string, coding: Coding): string[] {
+  // The default alphabet has no marks, so only CR LF belongs together; Intl.Segmenter is slow.
+  if (coding.codec === DEFAULT_CODEC) return text.match(/\r\n|[^]/gu) ?? []
   return Array.from(graphemes.segment(text), ({ segment }) => segment).flatMap((grapheme) =>
     coding.cost(grapheme) > coding.joined ? Array.from(grapheme) : [grapheme],
   )
@@ -99,15 +101,19 @@ function cut(text: string, coding: Coding): Segments {
   return { alphabet, codec: coding.codec, units, parts: [...parts, part] }
 }
 
+/** The tables of the route that hold a text, shortest header first; none means UCS-2. */
+export function codecsFor(text: string, { national, alphabet }: Route = {}): readonly Codec[] {
+  if (alphabet === 'ucs2') return []
+  const codecs = national === undefined ? [DEFAULT_CODEC] : NATIONAL_CODECS[national]
+  return codecs.filter((codec) => countSeptets(text, codec) !== undefined)
+}
+
 /** Cuts a text into the fewest parts the route allows; between equals the shortest header wins. */
 export function segments(text: string, route: Route = {}): Segments {
-  const { national, referenceBits = 8 } = route
-  if (route.alphabet === 'ucs2') return cut(text, wideCoding(referenceBits))
-  const codecs = national === undefined ? [DEFAULT_CODEC] : NATIONAL_CODECS[national]
-  const layouts = codecs
-    .filter((codec) => countSeptets(text, codec) !== undefined)
-    .map((codec) => cut(text, septetCoding(codec, referenceBits)))
-  const [first, ...others] = layouts
+  const { referenceBits = 8 } = route
+  const [first, ...others] = codecsFor(text, route).map((codec) =>
+    cut(text, septetCoding(codec, referenceBits)),
+  )
   if (first === undefined) return cut(text, wideCoding(referenceBits))
   return others.reduce((best, next) => (next.parts.length < best.parts.length ? next : best), first)
 }

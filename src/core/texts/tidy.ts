@@ -1,5 +1,5 @@
 import { DEFAULT_CODEC } from './gsm7.ts'
-import { measure } from './segments.ts'
+import { codecsFor, measure } from './segments.ts'
 import type { Route } from './segments.ts'
 
 /** Typographic signs and the plain ones people type instead. */
@@ -43,14 +43,15 @@ export interface TidyOptions extends Route {
 }
 
 /**
- * Makes a text plain where that, and only that, keeps it out of UCS-2; any other text comes back as it was.
+ * Makes a text plain where that, and only that, keeps it out of UCS-2; any other text comes back as it was. Where
+ * national tables keep it out as well, the way with the fewest parts wins.
  * @example tidy('it’s time') // "it's time"
  */
 export function tidy(text: string, options: TidyOptions = {}): string {
-  const isCheap = (candidate: string): boolean => measure(candidate, options).alphabet === 'gsm7'
-  if (isCheap(text)) return text
   const plain = withPlainSigns(text)
-  if (isCheap(plain)) return plain
-  const bare = options.accents === 'drop' ? dropAccents(plain) : plain
-  return isCheap(bare) ? bare : text
+  const wordings = new Set([text, plain, options.accents === 'drop' ? dropAccents(plain) : plain])
+  const [first, ...others] = [...wordings].filter((wording) => codecsFor(wording, options).length > 0)
+  if (first === undefined) return text
+  const partsOf = (wording: string): number => measure(wording, options).parts
+  return others.reduce((best, next) => (partsOf(next) < partsOf(best) ? next : best), first)
 }

@@ -3,8 +3,8 @@ import type { Command } from 'commander'
 import { stringify } from 'csv-stringify/sync'
 import { PHRASES } from '../../core/texts/catalogue/phrases.ts'
 import type { PhraseKind } from '../../core/texts/catalogue/placeholders.ts'
-import { checkPhraseBooks, phraseLengths } from '../../core/texts/check-phrase-books.ts'
-import type { PhraseLength } from '../../core/texts/check-phrase-books.ts'
+import { checkPhraseBook, phraseLengths } from '../../core/texts/check-phrase-book.ts'
+import type { PhraseLength } from '../../core/texts/check-phrase-book.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
 import { readPhraseBooks } from '../phrase-books.ts'
 
@@ -59,7 +59,7 @@ function printPhrases({ language, price, format }: PhrasesOptions): void {
     (book) => language === undefined || book.language === language,
   )
   process.stdout.write(WRITERS[format](rowsOf(books, Number(price))))
-  for (const problem of checkPhraseBooks(books)) {
+  for (const problem of books.flatMap((book) => checkPhraseBook(book))) {
     process.stderr.write(`${problem.language} ${problem.key}: ${problem.detail}\n`)
     process.exitCode = 1
   }

@@ -1,8 +1,8 @@
-/** Whether phrase books are complete, use the right placeholders, and stay within their parts. */
+/** Whether a phrase book is complete, uses the right placeholders, and stays within its parts. */
 import type { Checked } from '../checked-data.ts'
-import { PHRASE_SPECS } from './catalogue/phrases.ts'
+import { isPhraseKey, PHRASE_SPECS, PHRASES } from './catalogue/phrases.ts'
 import type { PhraseKey, TextErrorCode } from './catalogue/phrases.ts'
-import type { PhraseSpec, PlaceholderValues } from './catalogue/placeholders.ts'
+import type { PlaceholderValues } from './catalogue/placeholders.ts'
 import { longSamples } from './long-samples.ts'
 import { withPhrases } from './phrase-book.ts'
 import { PLURAL_COUNTS, phraseFaults } from './phrase-text.ts'
@@ -32,17 +32,6 @@ export interface PhraseLength extends Measure {
   readonly partsAllowed: number
 }
 
-/** The longest case of each phrase a book has and that can be filled in, in catalogue order. */
-export function phraseLengths(book: PhraseBook): readonly PhraseLength[] {
-  const samples = longSamples(book.language)
-  return [...PHRASE_SPECS].flatMap(([key, spec]) => {
-    if (phraseFindings(book, key, spec).length > 0) return []
-    const text = longestText(book, key, samples)
-    const partsAllowed = book.alphabet === 'ucs2' ? spec.parts * 2 : spec.parts
-    return [{ key, text, partsAllowed, ...measure(text, book.route) }]
-  })
-}
-
 /** What is wrong with a phrase of a book. */
 export interface PhraseProblem {
   readonly language: string
@@ -52,32 +41,47 @@ export interface PhraseProblem {
   readonly detail: string
 }
 
-type Finding = Omit<PhraseProblem, 'language'>
+const ALL_KEYS = [...PHRASE_SPECS.keys()]
 
-function phraseFindings(book: PhraseBook, key: PhraseKey, spec: PhraseSpec): readonly Finding[] {
+function faultsOf(book: PhraseBook, key: PhraseKey): readonly Pick<PhraseProblem, 'kind' | 'detail'>[] {
   const text = book.texts.get(key)
   const message = book.messages.get(key)
-  if (text === undefined || message === undefined)
-    return [{ key, kind: 'missing', detail: 'Translate this phrase.' }]
-  return phraseFaults(text, message, spec, book.language).map((fault) => ({ key, ...fault }))
+  return text === undefined || message === undefined
+    ? [{ kind: 'missing', detail: 'Translate this phrase.' }]
+    : phraseFaults(text, message, PHRASES[key], book.language)
 }
 
-function lengthFindings(book: PhraseBook): readonly Finding[] {
-  return phraseLengths(book)
+/** The longest case of each phrase that can be filled in, in catalogue order. */
+export function phraseLengths(
+  book: PhraseBook,
+  keys: readonly PhraseKey[] = ALL_KEYS,
+): readonly PhraseLength[] {
+  const samples = longSamples(book.language)
+  return keys
+    .filter((key) => faultsOf(book, key).length === 0)
+    .map((key) => {
+      const text = longestText(book, key, samples)
+      const partsAllowed = PHRASES[key].parts * (book.alphabet === 'ucs2' ? 2 : 1)
+      return { key, text, partsAllowed, ...measure(text, book.route) }
+    })
+}
+
+/** Everything to mend in a phrase book; empty when it is fit for use. */
+export function checkPhraseBook(
+  book: PhraseBook,
+  keys: readonly PhraseKey[] = ALL_KEYS,
+): readonly PhraseProblem[] {
+  const { language } = book
+  const faults = keys.flatMap((key) => faultsOf(book, key).map((fault) => ({ language, key, ...fault })))
+  const tooLong = phraseLengths(book, keys)
     .filter(({ parts, partsAllowed }) => parts > partsAllowed)
-    .map(({ key, parts, partsAllowed, units, text }) => ({
+    .map(({ key, parts, partsAllowed, text }) => ({
+      language,
       key,
-      kind: 'over-budget',
-      detail: `Shorten it from ${parts} parts to ${partsAllowed}; at its longest it takes ${units} units: ${text}`,
+      kind: 'over-budget' as const,
+      detail: `Shorten it from ${parts} parts to ${partsAllowed}; its longest case is: ${text}`,
     }))
-}
-
-/** Everything to mend in some phrase books; empty when they are fit for use. */
-export function checkPhraseBooks(books: readonly PhraseBook[]): readonly PhraseProblem[] {
-  return books.flatMap((book) => {
-    const findings = [...PHRASE_SPECS].flatMap(([key, spec]) => phraseFindings(book, key, spec))
-    return [...findings, ...lengthFindings(book)].map((finding) => ({ language: book.language, ...finding }))
-  })
+  return [...faults, ...tooLong]
 }
 
 /** A book with a district's own wording, under the same checks as the book itself. */
@@ -87,8 +91,8 @@ export function withOverrides(
 ): Checked<PhraseBook> {
   const changed = withPhrases(book, overrides)
   if (changed.kind === 'invalid') return changed
-  const problems = checkPhraseBooks([changed.value])
-    .filter(({ key }) => Object.hasOwn(overrides, key))
-    .map(({ key, detail }) => `${key}: ${detail}`)
-  return problems.length > 0 ? { kind: 'invalid', problems } : changed
+  const problems = checkPhraseBook(changed.value, Object.keys(overrides).filter(isPhraseKey))
+  return problems.length > 0
+    ? { kind: 'invalid', problems: problems.map(({ key, detail }) => `${key}: ${detail}`) }
+    : changed
 }
