@@ -25,8 +25,8 @@ export interface TestSmsc {
   readonly port: number
   /** Every PDU that came, oldest first. */
   readonly seen: readonly Seen[]
-  /** Changes how binds are answered; 0 is yes, `null` is silence. */
-  readonly answerBinds: (status: number | null) => void
+  /** Changes how binds are answered, by who binds; 0 is yes, `null` is silence. */
+  readonly answerBinds: (statusFor: (systemId: string) => number | null) => void
   /** Changes how submits are answered. */
   readonly answerSubmits: (reply: (submit: PduOf<'submit_sm'>) => SubmitReply | Promise<SubmitReply>) => void
   /** Stops or starts answering enquire_link. */
@@ -54,7 +54,7 @@ interface Connection {
 class Smsc {
   readonly seen: Seen[] = []
   readonly connections: Connection[] = []
-  bindStatus: number | null = 0
+  bindStatus: (systemId: string) => number | null = () => 0
   answersEnquiries = true
   reply: (submit: PduOf<'submit_sm'>) => SubmitReply | Promise<SubmitReply> = () => [
     { messageId: String((this.made += 1)) },
@@ -92,12 +92,10 @@ class Smsc {
       command === 'bind_receiver' ||
       command === 'bind_transmitter'
     ) {
-      if (this.bindStatus === null) return
-      if (this.bindStatus === 0) connection.role = command
-      this.send(
-        connection,
-        makePdu(`${command}_resp`, { sequence, status: this.bindStatus, systemId: 'TESTSMSC' }),
-      )
+      const status = this.bindStatus(pdu.systemId)
+      if (status === null) return
+      if (status === 0) connection.role = command
+      this.send(connection, makePdu(`${command}_resp`, { sequence, status, systemId: 'TESTSMSC' }))
     } else connection.waiting.get(sequence)?.(pdu)
   }
 
@@ -146,22 +144,25 @@ class Smsc {
 }
 
 /** Starts a message centre that takes every bind and every submit until told otherwise. */
-export async function startTestSmsc(tls?: TlsOptions): Promise<TestSmsc> {
+export async function startTestSmsc({
+  port = 0,
+  tls,
+}: { port?: number; tls?: TlsOptions } = {}): Promise<TestSmsc> {
   const smsc = new Smsc()
   const accept = (socket: Socket): void => {
     smsc.accept(socket)
   }
   const server: Server = tls === undefined ? createServer(accept) : createTlsServer(tls, accept)
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+  await new Promise<void>((resolve) => server.listen(port, '127.0.0.1', resolve))
   // A server that listens on a port has an address with a port.
-  const { port } = server.address() as AddressInfo
+  const address = server.address() as AddressInfo
   const hangUp = (): void => {
     smsc.connections.forEach(({ socket }) => socket.destroy())
   }
   return {
-    port,
+    port: address.port,
     seen: smsc.seen,
-    answerBinds: (status) => void (smsc.bindStatus = status),
+    answerBinds: (statusFor) => void (smsc.bindStatus = statusFor),
     answerSubmits: (reply) => void (smsc.reply = reply),
     answerEnquiries: (isAnswered) => void (smsc.answersEnquiries = isAnswered),
     deliver: async (parts) => (await smsc.ask('deliver_sm', parts)).status,

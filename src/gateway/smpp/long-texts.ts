@@ -37,6 +37,7 @@ interface Held {
 export class LongTexts {
   readonly #options: LongTextsOptions
   readonly #held = new Set<Held>()
+  readonly #storing = new Map<string, Promise<void>>()
   readonly #sweep: NodeJS.Timeout
   #joining = NOTHING_JOINED
 
@@ -60,10 +61,16 @@ export class LongTexts {
     await this.#expire(0)
   }
 
-  async #storeWhole(key: string, group: PartGroup): Promise<void> {
-    const stored = this.#options.store(group)
-    for (const held of this.#held) if (held.key === key) held.release(stored)
-    await stored
+  /** A part that comes again while its text is being stored waits for the same storing. */
+  #storeWhole(key: string, group: PartGroup): Promise<void> {
+    const storing = this.#storing.get(key) ?? this.#store(key, group).finally(() => this.#storing.delete(key))
+    this.#storing.set(key, storing)
+    for (const held of this.#held) if (held.key === key) held.release(storing)
+    return storing
+  }
+
+  async #store(key: string, group: PartGroup): Promise<void> {
+    await this.#options.store(group)
     this.#joining = markStored(this.#joining, key)
   }
 
