@@ -76,10 +76,18 @@ function wantedVisit(
   planned: Appointment | undefined,
 ): Visit | NoVisit {
   const lastVisitOn = living.reduce<Day | undefined>((last, { givenOn }) => later(last, givenOn), undefined)
-  const notBefore = later(lastVisitOn && addDays(lastVisitOn, 1), planned?.notBeforeOn ?? undefined)
+  const wish = planned !== undefined && isStillWanted(planned, question.next) ? planned.notBeforeOn : null
+  const notBefore = later(lastVisitOn && addDays(lastVisitOn, 1), wish ?? undefined)
   if (notBefore === undefined || notBefore <= question.today) return nextAppointment(question)
   const visit = nextAppointment({ ...question, notBefore })
   return visit.kind === 'none' && visit.reason === 'would-be-too-late' ? nextAppointment(question) : visit
+}
+
+/** A wish was about a visit's doses; once one is given or taken back it is over. */
+function isStillWanted(planned: Appointment, next: Forecast['next']): boolean {
+  return planned.doses.every(({ series, dose }) =>
+    next.some((row) => row.series === series && row.dose === dose),
+  )
 }
 
 function later(one: Day | undefined, other: Day | undefined): Day | undefined {
@@ -118,7 +126,7 @@ async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<
     sessionOn: visit.on,
     doses: visit.doses,
     scheduleCode: district.scheduleCode,
-    notBeforeOn: planned?.notBeforeOn ?? null,
+    notBeforeOn: planned !== undefined && isStillWanted(planned, outlook.next) ? planned.notBeforeOn : null,
     createdAt: now,
   })
   await planVisitReminders(tx, deps, { child, district, appointment })

@@ -11,7 +11,7 @@ import type { ChildPage } from '../store/children.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild, findDose } from '../store/doses.ts'
-import { linesOfChild } from '../store/people.ts'
+import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
 import { factsOf } from './child-facts.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
@@ -122,4 +122,25 @@ export async function viewDoses(db: Db, deps: Deps, childId: string) {
 /** Every visit of a child, newest first. */
 export async function viewAppointments(db: Db, childId: string): Promise<Appointment[]> {
   return appointmentsOfChild(db, childId)
+}
+
+/** A phone on record and whose it is. */
+export interface PhoneOnRecord {
+  readonly number: string
+  readonly owner: string
+  readonly role: string
+}
+
+/** The phones of everyone who works in a district, and of some families. */
+export async function listPhones(db: Db, districtId: string, families: number): Promise<PhoneOnRecord[]> {
+  const people = await listPeople(db, districtId)
+  const lines = await listSomeLines(db, districtId, families)
+  return [
+    ...people.map(({ phone, name, role }) => ({ number: phone, owner: name, role })),
+    ...lines.map(({ number, children }) => ({
+      number,
+      owner: `family of ${children.join(', ')}`,
+      role: 'parent',
+    })),
+  ]
 }

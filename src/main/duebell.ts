@@ -1,9 +1,16 @@
 import { Command } from 'commander'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
+import { addCoverageCommand } from './commands/coverage.ts'
+import { addDemoCommand } from './commands/demo.ts'
 import { addForecastCommand } from './commands/forecast.ts'
+import { addImportRegisterCommand } from './commands/import-register.ts'
+import { addLoadDistrictCommand } from './commands/load-district.ts'
 import { addMeasureCommand } from './commands/measure.ts'
 import { addMigrateCommand } from './commands/migrate.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
+import { addReadCommand } from './commands/read.ts'
+import { addServeCommand } from './commands/serve.ts'
+import { addTokenCommand } from './commands/token.ts'
 import { explainFailure } from './explain-failure.ts'
 
 /** The `duebell` command line: one file a command in src/main/commands. */
@@ -12,10 +19,17 @@ const program = new Command('duebell')
   .showHelpAfterError('(add --help for what can be said)')
 
 addCheckScheduleCommand(program)
+addCoverageCommand(program)
+addDemoCommand(program)
 addForecastCommand(program)
+addImportRegisterCommand(program)
+addLoadDistrictCommand(program)
 addMeasureCommand(program)
 addMigrateCommand(program)
 addPhrasesCommand(program)
+addServeCommand(program)
+addTokenCommand(program)
+addReadCommand(program)
 
 try {
   await program.parseAsync()

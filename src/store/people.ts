@@ -105,3 +105,21 @@ export async function leaveOtherLines(
     data: { until: at },
   })
 }
+
+/** Some lines of a district with the names of the children they serve, newest first. */
+export async function listSomeLines(
+  db: Db,
+  districtId: string,
+  limit: number,
+): Promise<{ readonly number: string; readonly children: readonly string[] }[]> {
+  const rows = await db.phoneLine.findMany({
+    where: { districtId, caregivers: { some: { until: null } } },
+    include: { caregivers: { where: { until: null }, include: { child: { select: { name: true } } } } },
+    orderBy: { id: 'desc' },
+    take: limit,
+  })
+  return rows.map(({ number, caregivers }) => ({
+    number,
+    children: caregivers.map(({ child }) => child.name),
+  }))
+}

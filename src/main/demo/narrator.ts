@@ -16,33 +16,38 @@ export interface Narrator {
 
 export interface NarratorOptions {
   readonly print: (line: string) => void
-  /** Whose texts are told in full, and how they are called. */
-  readonly heroes: ReadonlyMap<string, string>
-  /** A text is told as well when it names one of these. */
-  readonly cards: readonly string[]
+  /** How the people are called whose phones are known. */
+  readonly people: ReadonlyMap<string, string>
+  /** Families whose every text is told. */
+  readonly heroes: ReadonlySet<string>
 }
 
 const WRAP = 92
+/** Talks of others that are told each day, so that the story stays short. */
+const TALKS_A_DAY = 2
 
-export function openNarrator({ print, heroes, cards }: NarratorOptions): Narrator {
+export function openNarrator({ print, people, heroes }: NarratorOptions): Narrator {
   let born = 0
   let told: string[] = []
   let out = 0
+  let talks = 0
   const places: string[] = []
+  /** Numbers whose text was told and whose reply is still to come. */
+  const awaiting = new Set<string>()
 
   function tell(number: string, body: string, arrow: string): void {
-    const names = cards.some((card) => body.replaceAll(' ', '').includes(card))
-    const who = heroes.get(number)
-    if (who === undefined && !names) return
-    told.push(...wrapped(`    ${arrow} ${who ?? number}: `, body))
+    told.push(...wrapped(`    ${arrow} ${people.get(number) ?? 'a parent'}: `, body))
   }
 
   return {
     textTo: (number, body) => {
       out += 1
-      tell(number, body, '>')
+      if (heroes.has(number) || awaiting.delete(number)) tell(number, body, '>')
     },
     textFrom: (number, body) => {
+      if (!heroes.has(number) && (talks >= TALKS_A_DAY || awaiting.has(number))) return
+      talks += 1
+      awaiting.add(number)
       tell(number, body, '<')
     },
     session: (village, due, here) => {
@@ -60,6 +65,7 @@ export function openNarrator({ print, heroes, cards }: NarratorOptions): Narrato
       for (const line of told) print(line)
       told = []
       out = 0
+      talks = 0
       places.length = 0
     },
   }

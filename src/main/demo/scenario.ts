@@ -42,12 +42,16 @@ export interface DemoVillage {
   readonly name: string
   readonly birthsAYear: number
   readonly sessions: SessionDays
+  /** Far from the road, or never won over: fewer of its families keep their visits. */
+  readonly isHardToReach: boolean
 }
 
 /** A family that comes to a visit on its day, by habit. */
-const COMES: Readonly<Record<Habit, number>> = { steady: 0.93, forgetful: 0.62, absent: 0.15 }
+const COMES: Readonly<Record<Habit, number>> = { steady: 0.9, forgetful: 0.5, absent: 0.06 }
 const YEARS = 2
 const DAYS_A_YEAR = 365
+/** Some are born and never put on the register. */
+const ON_REGISTER = 0.92
 const WITHOUT_PHONE = 0.08
 /** Ofcom keeps +44 7700 900000 to 900999 for drama. */
 const FIRST_PHONE = 447_700_900_010
@@ -64,12 +68,12 @@ export function inventChildren(
   const tongues = names.parse(readDataFile('demo/names.json')).languages
   const children: DemoChild[] = []
   for (const village of villages) {
-    const births = Math.round(village.birthsAYear * YEARS)
+    const births = Math.round(village.birthsAYear * YEARS * ON_REGISTER)
     for (let born = 0; born < births; born += 1) {
       const tongue = chance.pick(tongues)
       const sex = chance.isLucky(0.5) ? 'female' : 'male'
       const birthOn = addDays(until, -1 - Math.floor(chance.next() * YEARS * DAYS_A_YEAR))
-      const habit = habitOf(chance)
+      const habit = habitOf(village, chance)
       const number = children.length
       children.push({
         cardNumber: cardNumberOf(FIRST_SERIAL + number),
@@ -92,10 +96,10 @@ export function phoneOf(number: number): string {
   return `+${FIRST_PHONE + number}`
 }
 
-function habitOf(chance: Chance): Habit {
+function habitOf({ isHardToReach }: DemoVillage, chance: Chance): Habit {
   const drawn = chance.next()
-  if (drawn < 0.72) return 'steady'
-  return drawn < 0.92 ? 'forgetful' : 'absent'
+  if (drawn < (isHardToReach ? 0.2 : 0.66)) return 'steady'
+  return drawn < (isHardToReach ? 0.5 : 0.9) ? 'forgetful' : 'absent'
 }
 
 interface Past {

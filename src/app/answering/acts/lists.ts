@@ -5,6 +5,7 @@ import { say } from '../../../core/texts/phrases.ts'
 import { labelChild } from '../../../core/texts/child-label.ts'
 import { formatCardNumber } from '../../../core/card-number.ts'
 import { listDue } from '../../../store/appointments.ts'
+import { listHealthPosts } from '../../../store/districts.ts'
 import type { DueChild } from '../../../store/appointments.ts'
 import type { Worker } from '../sender.ts'
 import { inWords, vaccinesInWords, villageByName } from '../talk.ts'
@@ -22,7 +23,7 @@ export async function dueListByText(
 ): Promise<Answer> {
   const { tx, sender, today, book } = talk
   const village = act.village === null ? null : await villageByName(talk, act.village)
-  const place = village?.name ?? sender.district.name
+  const place = village?.name ?? (await postNameOf(talk)) ?? sender.district.name
   const expected = await listDue(tx, {
     districtId: sender.district.id,
     postId: sender.person.postId,
@@ -38,6 +39,11 @@ export async function dueListByText(
         ? say(book, 'due-none', { place, day: inWords(talk, on) })
         : dueText(talk, place, on, due),
   }
+}
+
+async function postNameOf({ tx, sender }: Talk<Worker>): Promise<string | undefined> {
+  const posts = await listHealthPosts(tx, sender.district.id)
+  return posts.find((post) => post.id === sender.person.postId)?.name
 }
 
 function dueText(talk: Talk, place: string, on: Day, due: readonly DueChild[]): string {

@@ -1,0 +1,38 @@
+import type { Lifecycle } from '../platform/lifecycle.ts'
+import type { Service } from './service.ts'
+
+const SWEEP_MS = 5_000
+const CLOSE_DAY_MS = 10 * 60_000
+
+/** Sweeps and closes days again and again; a round that fails is noted and the next one goes on. */
+export function startRounds(service: Service, lifecycle: Lifecycle): void {
+  repeat(SWEEP_MS, () => service.sweep(), service, lifecycle)
+  repeat(CLOSE_DAY_MS, () => service.closeDay(), service, lifecycle)
+}
+
+function repeat(
+  everyMs: number,
+  work: () => Promise<unknown>,
+  { deps }: Service,
+  lifecycle: Lifecycle,
+): void {
+  let isStopped = false
+  let timer: NodeJS.Timeout | undefined
+  let round = Promise.resolve()
+  const run = (): void => {
+    round = work()
+      .then(() => undefined)
+      .catch((error: unknown) => {
+        deps.log.error('a round failed', { error })
+      })
+      .finally(() => {
+        if (!isStopped) timer = setTimeout(run, everyMs)
+      })
+  }
+  run()
+  lifecycle.onStop('the rounds', async () => {
+    isStopped = true
+    clearTimeout(timer)
+    await round
+  })
+}
