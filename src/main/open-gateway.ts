@@ -1,21 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { z } from 'zod'
-import type { CallbackReceiver, Clock, Gateway, Log } from '../app/ports.ts'
+import type { Clock, Log } from '../app/ports.ts'
 import { Refusal } from '../core/refusals.ts'
 import { handsetGateway } from '../gateway/handset/handset-gateway.ts'
 import type { HandsetGateway } from '../gateway/handset/handset-gateway.ts'
-import { HttpGatewayConfig, secretsNeededBy } from '../gateway/http/http-config.ts'
-import { httpGateway } from '../gateway/http/http-gateway.ts'
+import { buildGateway } from '../gateway/build-gateway.ts'
+import type { BuiltGateway } from '../gateway/build-gateway.ts'
+import { GatewayConfig, secretsNeededBy } from '../gateway/gateway-config.ts'
 import { newIds } from '../platform/ids.ts'
-
-/** The way to the phones, and what comes with its kind. */
-export interface OpenedGateway {
-  readonly gateway: Gateway
-  /** Gateways whose provider calls us, by name. */
-  readonly receivers: ReadonlyMap<string, CallbackReceiver>
-  /** Set where the phones are in this process and can be tried out on a page. */
-  readonly handset: HandsetGateway | null
-}
 
 export interface GatewayOptions {
   /** A description as in docs/gateways.md; null: phones inside this process, nothing leaves it. */
@@ -26,7 +18,7 @@ export interface GatewayOptions {
 }
 
 /** Builds the gateway that a file describes. @throws {Refusal} input-invalid */
-export function openGateway({ file, environment, clock, log }: GatewayOptions): OpenedGateway {
+export function openGateway({ file, environment, clock, log }: GatewayOptions): BuiltGateway {
   if (file === null) {
     const handset = openHandset(clock, log)
     return { gateway: handset, receivers: new Map(), handset }
@@ -35,8 +27,7 @@ export function openGateway({ file, environment, clock, log }: GatewayOptions): 
   const secrets = Object.fromEntries(
     secretsNeededBy(config).map((name) => [name, secretFrom(environment, name)]),
   )
-  const gateway = httpGateway({ config, secrets, clock, log })
-  return { gateway, receivers: new Map([[gateway.name, gateway]]), handset: null }
+  return buildGateway(config, { secrets, clock, newId: newIds(clock.now), log, random: Math.random })
 }
 
 /** Phones inside this process. */
@@ -44,8 +35,8 @@ export function openHandset(clock: Clock, log: Log): HandsetGateway {
   return handsetGateway({ name: 'handset', shortCode: '40404', clock, newId: newIds(clock.now), log })
 }
 
-function readConfigFile(file: string): HttpGatewayConfig {
-  const parsed = HttpGatewayConfig.safeParse(JSON.parse(readFileSync(file, 'utf8')))
+function readConfigFile(file: string): GatewayConfig {
+  const parsed = GatewayConfig.safeParse(JSON.parse(readFileSync(file, 'utf8')))
   if (parsed.success) return parsed.data
   throw new Refusal('input-invalid', `${file} does not describe a gateway.\n${z.prettifyError(parsed.error)}`)
 }

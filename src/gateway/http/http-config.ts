@@ -177,7 +177,7 @@ export type Proof = z.infer<typeof Proof>
 export type TimeForm = ReceiptFields['atIs']
 
 /** The names of all secrets a description needs, sorted. */
-export function secretsNeededBy(config: HttpGatewayConfig): string[] {
+export function secretsOfHttp(config: HttpGatewayConfig): string[] {
   const inTemplates = placeholdersOf(config).flatMap((name) =>
     name.startsWith('secret.') ? [name.slice('secret.'.length)] : [],
   )

@@ -15,7 +15,7 @@ import { secretNamed, type Secrets } from '../secrets.ts'
 import { underWay } from '../under-way.ts'
 import type { Provider } from './arrivals.ts'
 import { answerCallback } from './callbacks.ts'
-import { secretsNeededBy, type HttpGatewayConfig } from './http-config.ts'
+import { secretsOfHttp, type HttpGatewayConfig } from './http-config.ts'
 import { proofReader } from './proof.ts'
 import { receiptPolling } from './receipt-polling.ts'
 import { submitter } from './submitter.ts'
@@ -38,7 +38,7 @@ export interface HttpGateway extends Gateway, CallbackReceiver {
 /** Builds a gateway from a provider's description; a missing secret throws at once. */
 export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions): HttpGateway {
   const { name, receive, pollReceipts } = config
-  const needed = secretsNeededBy(config).map((key) => [`secret.${key}`, secretNamed(secrets, key)] as const)
+  const needed = secretsOfHttp(config).map((key) => [`secret.${key}`, secretNamed(secrets, key)] as const)
   const secretValues = Object.fromEntries(needed)
   const provider: Provider = {
     name,

@@ -115,3 +115,8 @@ export const SmppConfig = z
 
 /** A checked account, every default filled in. */
 export type SmppConfig = z.infer<typeof SmppConfig>
+
+/** The names of the secrets an account needs. */
+export function secretsOfSmpp({ passwordSecret, tls }: SmppConfig): string[] {
+  return [passwordSecret, tls?.caSecret].filter((name) => name != null)
+}

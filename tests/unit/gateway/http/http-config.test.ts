@@ -1,6 +1,6 @@
 import { readFileSync, readdirSync } from 'node:fs'
 import { z } from 'zod'
-import { HttpGatewayConfig, secretsNeededBy } from '../../../../src/gateway/http/http-config.ts'
+import { HttpGatewayConfig, secretsOfHttp } from '../../../../src/gateway/http/http-config.ts'
 
 const FOLDER = new URL('../../../../src/data/gateways/', import.meta.url)
 
@@ -46,11 +46,11 @@ describe('HttpGatewayConfig', () => {
   })
 })
 
-describe('secretsNeededBy', () => {
+describe('secretsOfHttp', () => {
   test('finds secrets in templates and in the proof of callbacks', () => {
     const config = HttpGatewayConfig.parse(example('example-form.json'))
 
-    expect(secretsNeededBy(config)).toEqual([
+    expect(secretsOfHttp(config)).toEqual([
       'example-form-account',
       'example-form-callback',
       'example-form-password',
