@@ -1,9 +1,6 @@
 import { addDays, mustParseDay } from '../days/day.ts'
 import type { PlaceholderValues } from './catalogue/placeholders.ts'
-import { sayDay } from './say-day.ts'
-
-/** The calendars a district may use. */
-export const CALENDARS = ['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist'] as const
+import { CALENDARS, sayDay } from './say-day.ts'
 
 /** The longest way a language says a day of the year, in any calendar. */
 function longestDay(language: string): string {

@@ -1,11 +1,15 @@
 import type { Day } from '../days/day.ts'
+import { dateInCalendar } from '../reading/calendar-date.ts'
 import { measure } from './segments.ts'
 import { dropAccents } from './tidy.ts'
+
+/** The calendars of Unicode CLDR that a district may use. */
+export const CALENDARS = ['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist'] as const
 
 /** How a day is put into words. */
 export interface DayStyle {
   readonly language: string
-  /** A CLDR calendar: gregory, ethiopic, islamic-umalqura, persian, buddhist. */
+  /** One of `CALENDARS`. */
   readonly calendar: string
   /** Adds the year; for birth dates and old doses. */
   readonly withYear?: boolean
@@ -18,26 +22,20 @@ const DAY_MS = 86_400_000
 /** Formatters are slow to make; there are as many as languages times calendars. */
 const formatters = new Map<string, Intl.DateTimeFormat>()
 
-function formatterOf(style: DayStyle, month: 'short' | '2-digit'): Intl.DateTimeFormat {
+function formatterOf({ language, calendar }: DayStyle): Intl.DateTimeFormat {
   // Always Latin digits: people type them back.
-  const locale = `${style.language}-u-ca-${style.calendar}-nu-latn`
-  const known = formatters.get(`${locale} ${month}`)
+  const locale = `${language}-u-ca-${calendar}-nu-latn`
+  const known = formatters.get(locale)
   if (known !== undefined) return known
-  const day = month === 'short' ? 'numeric' : '2-digit'
   const made = new Intl.DateTimeFormat(locale, {
     weekday: 'short',
-    day,
-    month,
+    day: 'numeric',
+    month: 'short',
     year: 'numeric',
     timeZone: 'UTC',
   })
-  formatters.set(`${locale} ${month}`, made)
+  formatters.set(locale, made)
   return made
-}
-
-function partsOf(day: Day, style: DayStyle, month: 'short' | '2-digit'): ReadonlyMap<string, string> {
-  const parts = formatterOf(style, month).formatToParts(day * DAY_MS)
-  return new Map(parts.map(({ type, value }) => [type, plain(value)]))
 }
 
 /** Without bidi marks and with ordinary spaces. */
@@ -50,26 +48,30 @@ function isCostly(text: string): boolean {
   return /\p{Script=Latin}/u.test(text) && measure(text).alphabet === 'ucs2'
 }
 
+/** Day, month and year in digits: 15/08/2026. */
+function inDigits(day: Day, calendar: string): string {
+  const { year, month, dayOfMonth } = dateInCalendar(day, calendar)
+  return [dayOfMonth, month, year].map((part) => String(part).padStart(2, '0')).join('/')
+}
+
 /**
  * A day as people say it: short weekday, day and month in the district's calendar. A month whose name would turn a
- * text into UCS-2 is written in digits.
+ * text into UCS-2 is written in digits, with the year.
  * @example sayDay(mustParseDay('2026-11-24'), { language: 'en', calendar: 'gregory' }) // 'Tue 24 Nov'
  */
 export function sayDay(day: Day, style: DayStyle): string {
-  const parts = partsOf(day, style, 'short')
+  const parts = new Map(
+    formatterOf(style)
+      .formatToParts(day * DAY_MS)
+      .map(({ type, value }) => [type, plain(value)]),
+  )
   const weekday = parts.get('weekday') ?? ''
   const month = parts.get('month') ?? ''
-  const words = [
+  const date = `${parts.get('day') ?? ''} ${month}`
+  const dated = style.withYear === true ? `${date} ${parts.get('year') ?? ''}` : date
+  return [
     isCostly(weekday) ? dropAccents(weekday) : weekday,
-    isCostly(month) ? inDigits(day, style) : `${parts.get('day') ?? ''} ${month}`,
-    style.withYear === true && !isCostly(month) ? parts.get('year') : undefined,
-    style.hours,
-  ]
-  return words.filter((word) => word !== undefined).join(' ')
-}
-
-/** Day, month and year in digits: 15/08/2026. */
-function inDigits(day: Day, style: DayStyle): string {
-  const parts = partsOf(day, style, '2-digit')
-  return ['day', 'month', 'year'].map((part) => parts.get(part) ?? '').join('/')
+    isCostly(month) ? inDigits(day, style.calendar) : dated,
+    ...(style.hours === undefined ? [] : [style.hours]),
+  ].join(' ')
 }

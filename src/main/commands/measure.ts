@@ -7,7 +7,7 @@ const Line = z.object({ id: z.unknown(), text: z.string() })
 
 function answer(value: unknown): unknown {
   const line = Line.safeParse(value)
-  if (!line.success) throw new LineProblem('line-incomplete', 'A line needs "id" and "text", a string.')
+  if (!line.success) throw new LineProblem('input-invalid', z.prettifyError(line.error))
   return { id: line.data.id ?? null, ...measure(line.data.text) }
 }
 

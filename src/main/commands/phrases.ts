@@ -1,6 +1,6 @@
-import { Option } from 'commander'
-import type { Command } from 'commander'
+import { type Command, InvalidArgumentError, Option } from 'commander'
 import { stringify } from 'csv-stringify/sync'
+import { Refusal } from '../../core/refusals.ts'
 import { PHRASES } from '../../core/texts/catalogue/phrases.ts'
 import type { PhraseKind } from '../../core/texts/catalogue/placeholders.ts'
 import { checkPhraseBook, phraseLengths } from '../../core/texts/check-phrase-book.ts'
@@ -10,7 +10,7 @@ import { readPhraseBooks } from '../phrase-books.ts'
 
 interface PhrasesOptions {
   readonly language?: string
-  readonly price: string
+  readonly price: number
   readonly format: 'text' | 'csv' | 'json'
 }
 
@@ -54,15 +54,28 @@ const WRITERS: Readonly<Record<PhrasesOptions['format'], (rows: readonly Row[]) 
   json: (rows) => rows.map((row) => `${JSON.stringify(row)}\n`).join(''),
 }
 
+function booksIn(language: string | undefined): readonly PhraseBook[] {
+  const books = readPhraseBooks()
+  if (language === undefined) return [...books.values()]
+  const book = books.get(language)
+  if (book !== undefined) return [book]
+  const known = [...books.keys()].join(', ')
+  throw new Refusal('input-invalid', `There are no phrases in ${language}; there are some in ${known}.`)
+}
+
 function printPhrases({ language, price, format }: PhrasesOptions): void {
-  const books = [...readPhraseBooks().values()].filter(
-    (book) => language === undefined || book.language === language,
-  )
-  process.stdout.write(WRITERS[format](rowsOf(books, Number(price))))
+  const books = booksIn(language)
+  process.stdout.write(WRITERS[format](rowsOf(books, price)))
   for (const problem of books.flatMap((book) => checkPhraseBook(book))) {
     process.stderr.write(`${problem.language} ${problem.key}: ${problem.detail}\n`)
     process.exitCode = 1
   }
+}
+
+function readPrice(text: string): number {
+  const price = Number(text)
+  if (text.trim() === '' || !(price >= 0)) throw new InvalidArgumentError('Give a price such as 0.02.')
+  return price
 }
 
 /** `duebell phrases`: every text at its longest, in every language, for review. */
@@ -73,7 +86,7 @@ export function addPhrasesCommand(program: Command): void {
       'Prints every text in every language with its parts and cost; fails when one is not fit for use.',
     )
     .option('--language <code>', 'only this language')
-    .option('--price <amount>', 'what one part costs', '0.02')
+    .option('--price <amount>', 'what one part costs', readPrice, 0.02)
     .addOption(
       new Option('--format <format>', 'how to print').choices(['text', 'csv', 'json']).default('text'),
     )

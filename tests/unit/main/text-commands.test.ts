@@ -32,7 +32,7 @@ describe('duebell measure', () => {
     )
     expect(answers.slice(cases.length)).toEqual([
       { id: null, error: { code: 'line-malformed', message: expect.any(String) as string } },
-      { id: 'x', error: { code: 'line-incomplete', message: expect.any(String) as string } },
+      { id: 'x', error: { code: 'input-invalid', message: expect.any(String) as string } },
       { id: 'y', alphabet: 'gsm7', units: 1, parts: 1 },
     ])
   })
