@@ -3,6 +3,7 @@ import type { ChildStatus, Sex } from '../core/model.ts'
 import { changeChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getVillage } from '../store/districts.ts'
+import { insertFormerName } from '../store/follow-up.ts'
 import { leaveOtherLines } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { joinCaregiver } from './enrol-child.ts'
@@ -36,14 +37,17 @@ export interface StatusChange {
   readonly status: ChildStatus
   readonly on: Day
   readonly reason: string | null
+  /** With `away`: the day of return. */
+  readonly awayUntil?: Day | null
   readonly by: string
 }
 
 /** Closes a child (died, moved away, refused, lost) or opens it again; a closed child gets no text any more. */
 export async function changeStatus(tx: Transaction, deps: Deps, change: StatusChange): Promise<Plan> {
   const { childId, status, on, reason, by } = change
+  const awayUntil = status === 'away' ? (change.awayUntil ?? null) : null
   const child = await lockChild(tx, childId)
-  await changeChild(tx, childId, { status, statusOn: on, statusReason: reason })
+  await changeChild(tx, childId, { status, statusOn: on, statusReason: reason, awayUntil })
   await noteChange(tx, deps, {
     districtId: child.districtId,
     actor: by,
@@ -70,6 +74,9 @@ export async function correctChild(tx: Transaction, deps: Deps, correction: Corr
   const { childId, by, ...change } = correction
   const child = await lockChild(tx, childId)
   await changeChild(tx, childId, change)
+  if (change.name !== undefined && change.name !== child.name) {
+    await insertFormerName(tx, { id: deps.newId(), childId, name: child.name, until: deps.clock.now() })
+  }
   const { name, sex, birthOn, isBirthEstimated, birthWeightGrams } = child
   await noteChange(tx, deps, {
     districtId: child.districtId,

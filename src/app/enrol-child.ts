@@ -1,10 +1,12 @@
 import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
+import { formatCardNumber } from '../core/card-number.ts'
 import { cardNumberOf } from '../core/children/card-serial.ts'
 import { OLDEST_AGE_DAYS } from '../core/children/oldest-age.ts'
 import { mayBeSameChild } from '../core/children/likeness.ts'
 import type { Child, Consent, Sex } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
+import { labelChild } from '../core/texts/child-label.ts'
 import { childrenBornOn, findChildByCard, insertChild, nextCardSerial } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
@@ -112,8 +114,12 @@ async function refuseLikelyDouble(tx: Transaction, enrolment: Enrolment): Promis
   throw new Refusal(
     'child-may-exist',
     `A child with a like name and the same birth date has card ${cards}. If this is another child, say so and send again.`,
-    { facts: { candidates } },
+    { facts: { candidates, word: candidates.map(inWords).join('; ') } },
   )
+}
+
+function inWords({ cardNumber, name }: Candidate): string {
+  return `${formatCardNumber(cardNumber)} ${labelChild(name, 'first-name')}`
 }
 
 async function cardNumberFor(tx: Transaction, given: string | null): Promise<string> {

@@ -14,6 +14,7 @@ import { changeChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild } from '../store/doses.ts'
+import { unwantedVaccines } from '../store/follow-up.ts'
 import { withdrawByAppointment, withdrawReminders } from '../store/reminders.ts'
 import { isFollowed } from './child-facts.ts'
 import type { Deps } from './deps.ts'
@@ -41,13 +42,14 @@ export interface Plan {
  * Called in the transaction of whatever changed the child; the same facts planned again change nothing.
  */
 export async function refreshPlan(tx: Transaction, deps: Deps, childId: string): Promise<Plan> {
-  const child = await lockChild(tx, childId)
+  const locked = await lockChild(tx, childId)
   const [district, village, doses] = [
-    await getDistrict(tx, child.districtId),
-    await getVillage(tx, child.villageId),
+    await getDistrict(tx, locked.districtId),
+    await getVillage(tx, locked.villageId),
     await dosesOfChild(tx, childId),
   ]
   const today = todayIn(deps, district)
+  const child = await backFromAway(tx, locked, today)
   const living = doses.filter((dose) => dose.voidedAt === null)
   const [judged] = await judgeChildren(tx, deps, { district, today }, [{ child, living }])
   if (judged === undefined) throw new Error('a child that is judged has an outlook')
@@ -61,12 +63,20 @@ export async function refreshPlan(tx: Transaction, deps: Deps, childId: string):
 
   const planned = await findPlannedAppointment(tx, childId)
   const sessions = sessionsOf(village, today, policyOf(deps.shelf, district.reminderPolicy))
-  const question = { next: outlook.next, sessions, today, bundlingDays: district.bundlingDays }
+  const unwanted = await unwantedVaccines(tx, childId)
+  const next = outlook.next.filter((row) => !unwanted.has(null) && !unwanted.has(row.vaccine))
+  const question = { next, sessions, today, bundlingDays: district.bundlingDays }
   const wanted = isFollowed(child) ? wantedVisit(question, living, planned) : null
   const appointment = await settle(tx, deps, { child, district, outlook, planned, wanted })
-  await changeChild(tx, childId, { planAgainOn: againOn(wanted, outlook) })
+  await changeChild(tx, childId, { planAgainOn: child.awayUntil ?? againOn(wanted, outlook) })
   const none = wanted?.kind === 'none' ? wanted : null
   return { child, district, village, doses, forecast: outlook, appointment, none }
+}
+
+/** An absence ends by itself on its day. */
+async function backFromAway(tx: Transaction, child: Child, today: Day): Promise<Child> {
+  const isBack = child.status === 'away' && child.awayUntil !== null && child.awayUntil <= today
+  return isBack ? changeChild(tx, child.id, { status: 'active', statusOn: today, awayUntil: null }) : child
 }
 
 /** Whoever came today does not come today again; a family that asked to come later does not come earlier. */

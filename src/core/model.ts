@@ -103,6 +103,8 @@ export interface Child {
   readonly status: ChildStatus
   readonly statusOn: Day | null
   readonly statusReason: string | null
+  /** The day of return of a child that is away. */
+  readonly awayUntil: Day | null
   readonly enrolledOn: Day
 }
 

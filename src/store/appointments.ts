@@ -7,7 +7,7 @@ import { dayColumn, fromDate, toDate } from './days.ts'
 import { withdrawByAppointment } from './reminders.ts'
 import { statement } from './statements.ts'
 
-const plannedDoses = z.array(z.object({ series: z.string(), dose: z.int(), vaccine: z.string() }))
+export const plannedDoses = z.array(z.object({ series: z.string(), dose: z.int(), vaccine: z.string() }))
 
 function appointment(row: AppointmentRow): Appointment {
   return {

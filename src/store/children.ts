@@ -22,11 +22,12 @@ function child(row: ChildRow): Child {
     status: row.status as ChildStatus,
     statusOn: row.statusOn === null ? null : fromDate(row.statusOn),
     statusReason: row.statusReason,
+    awayUntil: row.awayUntil === null ? null : fromDate(row.awayUntil),
     enrolledOn: fromDate(row.enrolledOn),
   }
 }
 
-export interface NewChild extends Omit<Child, 'status' | 'statusOn' | 'statusReason'> {
+export interface NewChild extends Omit<Child, 'status' | 'statusOn' | 'statusReason' | 'awayUntil'> {
   readonly enrolledBy: string
   readonly enrolledVia: string
   readonly createdAt: Date
@@ -120,13 +121,15 @@ export interface ChildChange {
   readonly status?: ChildStatus
   readonly statusOn?: Day
   readonly statusReason?: string | null
+  readonly awayUntil?: Day | null
   readonly planAgainOn?: Day | null
 }
 
 export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
-  const { birthOn, statusOn, planAgainOn, ...rest } = change
+  const { birthOn, statusOn, awayUntil, planAgainOn, ...rest } = change
   const data = {
     ...rest,
+    ...(awayUntil === undefined ? {} : { awayUntil: awayUntil === null ? null : toDate(awayUntil) }),
     ...(planAgainOn === undefined ? {} : { planAgainOn: planAgainOn === null ? null : toDate(planAgainOn) }),
     ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),
     ...(statusOn === undefined ? {} : { statusOn: toDate(statusOn) }),

@@ -72,7 +72,7 @@ export async function putCounted(tx: Transaction, counted: ReadonlyMap<string, C
 
 const addToSumsRows = statement('add-to-sums', z.never())
 
-/** Adds changes to the sums; a cell may be named more than once. */
+/** Adds changes to the sums, each cell named once. */
 export async function addToSums(tx: Transaction, changes: readonly CountedCell[]): Promise<void> {
   const rows = changes.map(({ cell, sums }) => ({
     villageId: cell.village,
@@ -158,11 +158,13 @@ export async function countDays(
   return countFactRows(db, districtId, formatDay(fromOn), formatDay(toOn), [...ageBands])
 }
 
+const liftStatementTimeout = statement('lift-statement-timeout', z.object({ set_config: z.string() }))
 const lockSums = statement('lock-coverage-sums', z.never())
 const recountRows = statement('recount-coverage', z.object({ mended: z.int() }))
 
 /** Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. */
 export async function recountSums(tx: Transaction): Promise<number> {
+  await liftStatementTimeout(tx)
   await lockSums(tx)
   const [row] = await recountRows(tx)
   return row?.mended ?? 0

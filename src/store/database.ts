@@ -26,6 +26,8 @@ export interface DatabaseOptions {
 export interface TransactionOptions {
   /** Read committed unless said otherwise. */
   readonly isolationLevel?: Prisma.TransactionIsolationLevel
+  /** Longest the whole may take, in milliseconds; 15 000 unless said otherwise. */
+  readonly timeout?: number
 }
 
 export interface Database {

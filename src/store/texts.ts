@@ -95,13 +95,14 @@ export async function findReplyToSame(db: Db, text: TextIn, since: Date): Promis
   return (await sameRows(db, text.id, text.fromNumber, text.body, since))[0]?.reply
 }
 
-/** The text of a number before this one, whatever it was. */
-export async function findTextBefore(db: Db, text: TextIn): Promise<TextIn | undefined> {
-  const row = await db.textIn.findFirst({
+/** The texts of a number before this one, newest first. */
+export async function listTextsBefore(db: Db, text: TextIn, limit: number): Promise<TextIn[]> {
+  const rows = await db.textIn.findMany({
     where: { fromNumber: text.fromNumber, id: { lt: text.id } },
     orderBy: { id: 'desc' },
+    take: limit,
   })
-  return row === null ? undefined : textInRow.parse(row)
+  return rows.map((row) => textInRow.parse(row))
 }
 
 /** Whether we sent these very words to a number since `since`: an echo, or two machines talking. */

@@ -1,6 +1,5 @@
 import { isReadProblem } from '../../core/reading/act.ts'
-import type { Act, ActName, ReadProblem, SingleAct } from '../../core/reading/act.ts'
-import { read } from '../../core/reading/read.ts'
+import type { Act, SingleAct } from '../../core/reading/act.ts'
 import type { Refusal } from '../../core/refusals.ts'
 import { measure } from '../../core/texts/segments.ts'
 import { isTextErrorCode, sayError } from '../../core/texts/phrases.ts'
@@ -8,25 +7,18 @@ import type { PhraseBook, TextErrorFacts } from '../../core/texts/phrases.ts'
 import { startOfDay } from '../../core/days/day-bounds.ts'
 import { attempt } from '../../store/attempt.ts'
 import type { Transaction } from '../../store/database.ts'
-import { listVillages } from '../../store/districts.ts'
 import { claimTextIn, findReplyToSame, insertTextOut, isOwnText, settleTextIn } from '../../store/texts.ts'
 import type { Effect, TextIn } from '../../store/texts.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { bookOf } from '../shelf.ts'
 import { performForFamily, performForWorker } from './perform.ts'
+import type { Outcome } from './outcome.ts'
+import { passOn } from './pass-on.ts'
+import { readAs } from './read-as.ts'
 import { sendersOf } from './sender.ts'
 import type { KnownSender } from './sender.ts'
 import type { Answer, Talk } from './talk.ts'
-
-/** What a text came to: its reply and what to keep about it. */
-interface Outcome {
-  /** Null: no reply (an echo of our own text, a name instead of a number). */
-  readonly reply: string | null
-  readonly act: ActName | 'several' | null
-  readonly problem: string | null
-  readonly effect: Effect | null
-}
 
 const E164 = /^\+[1-9]\d{6,14}$/
 const ECHO_MS = 24 * 3_600_000
@@ -109,14 +101,14 @@ async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSend
 
   const book = bookOf(deps.shelf, sender.language)
   if (text.isBinary || text.missingParts > 0) return problemOutcome('not-understood', book)
-  const villages = (await listVillages(tx, sender.district.id)).map((village) => village.name)
   for (const as of senders) {
     const talk = { tx, deps, text, sender: as, book: bookOf(deps.shelf, as.language), today }
-    const reading = readAs(talk, villages)
+    const reading = await readAs(talk, text.body)
     const isLast = as === senders.at(-1)
     if (isReadProblem(reading)) {
       // A worker may also be a parent: what the one may not send, the other perhaps may.
       if (reading.code === 'role-not-allowed' && !isLast) continue
+      if (as.kind === 'family' && reading.code === 'not-understood') return passOn({ ...talk, sender: as })
       return problemOutcome(reading.code, talk.book, { word: reading.word, choices: reading.choices })
     }
     return perform(talk, reading)
@@ -127,19 +119,6 @@ async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSend
 function problemOutcome(problem: string, book: PhraseBook, facts: TextErrorFacts = {}): Outcome {
   const code = isTextErrorCode(problem) ? problem : 'not-understood'
   return { reply: sayError(book, code, facts), act: null, problem, effect: null }
-}
-
-function readAs({ deps, text, sender, today }: Talk, villages: readonly string[]): Act | ReadProblem {
-  const { district, language, as } = sender
-  return read(text.body, {
-    from: as,
-    on: today,
-    vocabulary: deps.shelf.vocabularyOf(district),
-    language,
-    region: district.region,
-    isDayFirst: district.isDayFirst,
-    villages,
-  })
 }
 
 /** Does all that a text says or nothing of it, so that it can be sent again as a whole. */
@@ -167,7 +146,8 @@ function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
 function refusedOutcome(book: PhraseBook, { act }: Act, refusal: Refusal): Outcome {
   const { code, detail, facts } = refusal
   const word = typeof facts['word'] === 'string' ? facts['word'] : null
-  const reply = isTextErrorCode(code) ? sayError(book, code, { word }) : detail
+  const choices = code === 'child-may-exist' ? [book.words.yesWord] : []
+  const reply = isTextErrorCode(code) ? sayError(book, code, { word, choices }) : detail
   return { reply, act, problem: code, effect: null }
 }
 

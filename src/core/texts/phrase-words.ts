@@ -22,6 +22,7 @@ const SPELLINGS: Readonly<Record<Word, (keywords: KeywordBook) => readonly strin
   missedWord: ({ acts }) => acts['missed-list'],
   seenWord: ({ acts }) => acts.acknowledge,
   moreWord: ({ acts }) => acts['next-page'],
+  yesWord: ({ acts }) => acts['answer-yes'],
   whenWord: ({ acts }) => acts['next-date'],
   laterWord: ({ acts }) => acts['move-later'],
   stopWord: ({ acts }) => acts.stop,

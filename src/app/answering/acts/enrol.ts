@@ -9,7 +9,7 @@ import type { Answer, Talk } from '../talk.ts'
 export async function enrolByText(
   talk: Talk<Worker>,
   act: Extract<SingleAct, { act: 'enrol' }>,
-  isKnownToBeNew = false,
+  { isKnownToBeNew } = { isKnownToBeNew: false },
 ): Promise<Answer> {
   const { tx, deps, sender, book } = talk
   const village = await villageByName(talk, act.village)

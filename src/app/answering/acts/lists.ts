@@ -2,16 +2,14 @@ import { addDays } from '../../../core/days/day.ts'
 import type { Day } from '../../../core/days/day.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import { say } from '../../../core/texts/phrases.ts'
-import { labelChild } from '../../../core/texts/child-label.ts'
-import { formatCardNumber } from '../../../core/card-number.ts'
 import { listDue } from '../../../store/appointments.ts'
 import { listHealthPosts } from '../../../store/districts.ts'
-import type { DueChild } from '../../../store/appointments.ts'
 import type { Worker } from '../sender.ts'
-import { inWords, vaccinesInWords, villageByName } from '../talk.ts'
+import { listText } from '../list-text.ts'
+import { inWords, villageByName } from '../talk.ts'
 import type { Answer, Talk } from '../talk.ts'
 
-/** Lines of a list in one text; the rest is counted. */
+/** Lines of the list in one text. */
 const LINES = 8
 /** How far ahead the next session is looked for when no day is named. */
 const LOOK_AHEAD_DAYS = 60
@@ -20,45 +18,31 @@ const LOOK_AHEAD_DAYS = 60
 export async function dueListByText(
   talk: Talk<Worker>,
   act: Extract<SingleAct, { act: 'due-list' }>,
+  page = 0,
 ): Promise<Answer> {
-  const { tx, sender, today, book } = talk
+  const { book } = talk
   const village = act.village === null ? null : await villageByName(talk, act.village)
-  const place = village?.name ?? (await postNameOf(talk)) ?? sender.district.name
+  const place = village?.name ?? (await postNameOf(talk)) ?? talk.sender.district.name
+  const { on, due } = await expectedOn(talk, village?.id ?? null, act.date)
+  if (due.length === 0) return { body: say(book, 'due-none', { place, day: inWords(talk, on) }) }
+  const head = say(book, 'due-list', { place, day: inWords(talk, on), count: due.length })
+  return { body: listText(book, { head, children: due, lines: LINES, page }) }
+}
+
+/** Who is expected on the day that was named, or on the next day on which anyone is. */
+async function expectedOn({ tx, sender, today }: Talk<Worker>, villageId: string | null, day: Day | null) {
   const expected = await listDue(tx, {
     districtId: sender.district.id,
     postId: sender.person.postId,
-    villageId: village?.id ?? null,
-    from: act.date ?? today,
-    to: act.date ?? addDays(today, LOOK_AHEAD_DAYS),
+    villageId,
+    from: day ?? today,
+    to: day ?? addDays(today, LOOK_AHEAD_DAYS),
   })
-  const on = act.date ?? expected[0]?.sessionOn ?? today
-  const due = expected.filter((child) => child.sessionOn === on)
-  return {
-    body:
-      due.length === 0
-        ? say(book, 'due-none', { place, day: inWords(talk, on) })
-        : dueText(talk, place, on, due),
-  }
+  const on = day ?? expected[0]?.sessionOn ?? today
+  return { on, due: expected.filter((child) => child.sessionOn === on) }
 }
 
 async function postNameOf({ tx, sender }: Talk<Worker>): Promise<string | undefined> {
   const posts = await listHealthPosts(tx, sender.district.id)
   return posts.find((post) => post.id === sender.person.postId)?.name
-}
-
-function dueText(talk: Talk, place: string, on: Day, due: readonly DueChild[]): string {
-  const { book } = talk
-  const lines = due.slice(0, LINES).map((child) =>
-    say(book, 'list-line', {
-      card: formatCardNumber(child.cardNumber),
-      child: labelChild(child.name, 'first-name'),
-      doses: vaccinesInWords(child.doses),
-    }),
-  )
-  const rest = due.length - lines.length
-  return [
-    say(book, 'due-list', { place, day: inWords(talk, on), count: due.length }),
-    ...lines,
-    ...(rest > 0 ? [say(book, 'list-more', { count: rest })] : []),
-  ].join('\n')
 }

@@ -70,6 +70,7 @@ export const WORDS = [
   'missedWord',
   'seenWord',
   'moreWord',
+  'yesWord',
   'whenWord',
   'laterWord',
   'stopWord',

@@ -1,0 +1,41 @@
+import { formatCardNumber } from '../../core/card-number.ts'
+import type { PlannedDose } from '../../core/model.ts'
+import { labelChild } from '../../core/texts/child-label.ts'
+import { say } from '../../core/texts/phrases.ts'
+import type { PhraseBook } from '../../core/texts/phrases.ts'
+import { vaccinesInWords } from './talk.ts'
+
+export interface ListedChild {
+  readonly cardNumber: string
+  readonly name: string
+  readonly doses: readonly PlannedDose[]
+}
+
+export interface List {
+  /** Stands above the first page. */
+  readonly head: string
+  readonly children: readonly ListedChild[]
+  /** Lines a text holds. */
+  readonly lines: number
+  /** Counted from 0. */
+  readonly page: number
+}
+
+/** One page of a list of children as a text; the children beyond it are counted and can be asked for. */
+export function listText(book: PhraseBook, { head, children, lines, page }: List): string {
+  const from = page * lines
+  const shown = children.slice(from, from + lines)
+  if (shown.length === 0) return say(book, 'list-end')
+  const rest = children.length - from - shown.length
+  return [
+    ...(page === 0 ? [head] : []),
+    ...shown.map(({ cardNumber, name, doses }) =>
+      say(book, 'list-line', {
+        card: formatCardNumber(cardNumber),
+        child: labelChild(name, 'first-name'),
+        doses: vaccinesInWords(doses),
+      }),
+    ),
+    ...(rest > 0 ? [say(book, 'list-more', { count: rest })] : []),
+  ].join('\n')
+}

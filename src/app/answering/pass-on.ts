@@ -1,0 +1,26 @@
+import { say } from '../../core/texts/phrases.ts'
+import { childrenOfLine } from '../../store/children.ts'
+import { getVillage } from '../../store/districts.ts'
+import { insertReviewItem } from '../../store/follow-up.ts'
+import type { Outcome } from './outcome.ts'
+import type { Family } from './sender.ts'
+import type { Talk } from './talk.ts'
+
+/** What a parent writes in own words goes to a person, and the parent is told so; nothing is made of it here. */
+export async function passOn(talk: Talk<Family>): Promise<Outcome> {
+  const { tx, deps, sender, text, book } = talk
+  const [child] = await childrenOfLine(tx, sender.line.id)
+  await insertReviewItem(tx, {
+    id: deps.newId(),
+    districtId: sender.district.id,
+    kind: 'parent-text',
+    childId: child?.id ?? null,
+    otherChildId: null,
+    lineId: sender.line.id,
+    textInId: text.id,
+    note: null,
+    createdAt: deps.clock.now(),
+  })
+  const post = child === undefined ? sender.district.name : (await getVillage(tx, child.villageId)).postName
+  return { reply: say(book, 'passed-on', { post }), act: null, problem: 'not-understood', effect: null }
+}

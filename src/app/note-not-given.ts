@@ -1,0 +1,38 @@
+import type { Day } from '../core/days/day.ts'
+import type { Child } from '../core/model.ts'
+import type { Reason } from '../core/reading/act.ts'
+import type { Transaction } from '../store/database.ts'
+import { insertDosesNotGiven } from '../store/follow-up.ts'
+import type { Deps } from './deps.ts'
+import { refreshPlan } from './refresh-plan.ts'
+
+export interface NotGiven {
+  readonly child: Child
+  /** Empty: all that was due. */
+  readonly vaccines: readonly string[]
+  readonly reason: Reason
+  readonly on: Day
+  readonly by: string
+  readonly textInId: string | null
+}
+
+/** Keeps that doses were due and not given, and why; what was refused is no longer planned, the rest goes on. */
+export async function noteNotGiven(tx: Transaction, deps: Deps, notGiven: NotGiven): Promise<void> {
+  const { child, vaccines, reason, on, by, textInId } = notGiven
+  const named = vaccines.length === 0 ? [null] : vaccines
+  await insertDosesNotGiven(
+    tx,
+    named.map((vaccine) => ({
+      id: deps.newId(),
+      districtId: child.districtId,
+      childId: child.id,
+      vaccine,
+      reason,
+      notedOn: on,
+      notedBy: by,
+      textInId,
+      createdAt: deps.clock.now(),
+    })),
+  )
+  await refreshPlan(tx, deps, child.id)
+}

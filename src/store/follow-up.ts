@@ -1,0 +1,94 @@
+import { z } from 'zod'
+import type { Day } from '../core/days/day.ts'
+import type { Db } from './database.ts'
+import { toDate } from './days.ts'
+import { statement } from './statements.ts'
+
+/** A dose that was due and not given, with the coded reason. */
+export interface NewDoseNotGiven {
+  readonly id: string
+  readonly districtId: string
+  readonly childId: string
+  /** Null: all that was due. */
+  readonly vaccine: string | null
+  readonly reason: string
+  readonly notedOn: Day
+  readonly notedBy: string
+  readonly textInId: string | null
+  readonly createdAt: Date
+}
+
+export async function insertDosesNotGiven(db: Db, records: readonly NewDoseNotGiven[]): Promise<void> {
+  await db.doseNotGiven.createMany({
+    data: records.map((record) => ({ ...record, notedOn: toDate(record.notedOn) })),
+  })
+}
+
+const unwantedRows = statement('list-unwanted-vaccines', z.object({ vaccine: z.string().nullable() }))
+
+/** Vaccines a family does not want, or a child may not have, and has not had since; `null` stands for all. */
+export async function unwantedVaccines(db: Db, childId: string): Promise<ReadonlySet<string | null>> {
+  return new Set((await unwantedRows(db, childId)).map((row) => row.vaccine))
+}
+
+export async function insertFormerName(
+  db: Db,
+  former: { readonly id: string; readonly childId: string; readonly name: string; readonly until: Date },
+): Promise<void> {
+  await db.formerName.create({ data: former })
+}
+
+export type ReviewKind = 'parent-text' | 'double' | 'dose-twice' | 'failing-number'
+
+/** Something a person has to look at. */
+export interface NewReviewItem {
+  readonly id: string
+  readonly districtId: string
+  readonly kind: ReviewKind
+  readonly childId: string | null
+  readonly otherChildId: string | null
+  readonly lineId: string | null
+  readonly textInId: string | null
+  readonly note: string | null
+  readonly createdAt: Date
+}
+
+export async function insertReviewItem(db: Db, item: NewReviewItem): Promise<void> {
+  await db.reviewItem.create({ data: item })
+}
+
+const itemShape = z.object({
+  id: z.string(),
+  kind: z.enum(['parent-text', 'double', 'dose-twice', 'failing-number']),
+  childId: z.string().nullable(),
+  otherChildId: z.string().nullable(),
+  lineId: z.string().nullable(),
+  note: z.string().nullable(),
+  createdAt: z.date(),
+})
+export type ReviewItem = z.infer<typeof itemShape>
+
+/** What waits for a person in a district, longest waiting first. */
+export async function listReviewItems(db: Db, districtId: string, limit: number): Promise<ReviewItem[]> {
+  const rows = await db.reviewItem.findMany({
+    where: { districtId, closedAt: null },
+    orderBy: [{ createdAt: 'asc' }, { id: 'asc' }],
+    take: limit,
+  })
+  return rows.map((row) => itemShape.parse(row))
+}
+
+export interface ReviewEnd {
+  readonly at: Date
+  readonly by: string
+  readonly outcome: string
+}
+
+/** False when someone closed it before. */
+export async function closeReviewItem(db: Db, id: string, end: ReviewEnd): Promise<boolean> {
+  const { count } = await db.reviewItem.updateMany({
+    where: { id, closedAt: null },
+    data: { closedAt: end.at, closedBy: end.by, outcome: end.outcome },
+  })
+  return count === 1
+}
