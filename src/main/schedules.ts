@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { Refusal } from '../core/refusals.ts'
 import { parseSchedule } from '../core/schedule/parse-schedule.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
@@ -14,21 +14,22 @@ export function shippedScheduleIds(): string[] {
 /** The data of a schedule named by its id or by a file, unproven. */
 export function readScheduleData(idOrFile: string): unknown {
   if (shippedScheduleIds().includes(idOrFile)) return readDataFile(`schedules/${idOrFile}.json`)
-  if (!existsSync(idOrFile)) {
-    throw new Refusal(
-      'schedule-not-found',
-      `There is no schedule or file "${idOrFile}"; the schedules here are ${shippedScheduleIds().join(', ')}.`,
-    )
-  }
-  return parseJson(readFileSync(idOrFile, 'utf8'), idOrFile)
-}
-
-function parseJson(text: string, file: string): unknown {
+  const text = readText(idOrFile)
   try {
     const data: unknown = JSON.parse(text)
     return data
   } catch (cause) {
-    throw new Refusal('schedule-invalid', `The file "${file}" is not JSON.`, { cause })
+    throw new Refusal('schedule-invalid', `The file "${idOrFile}" is not JSON.`, { cause })
+  }
+}
+
+function readText(file: string): string {
+  try {
+    return readFileSync(file, 'utf8')
+  } catch (cause) {
+    const known = shippedScheduleIds().join(', ')
+    const detail = `There is no schedule or readable file "${file}"; the schedules here are ${known}.`
+    throw new Refusal('schedule-not-found', detail, { cause })
   }
 }
 

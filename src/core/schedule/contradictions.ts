@@ -1,4 +1,4 @@
-import { isLonger } from './length.ts'
+import { BIRTH, isLonger } from './length.ts'
 import { readingOrder } from './schedule.ts'
 import type { ConditionFile, DoseRuleFile, IntervalFile, ScheduleFile, SeriesFile } from './schedule-file.ts'
 
@@ -146,10 +146,9 @@ function ruleProblems(
   return messages.map((message) => ({ path: `${path}.${number}`, message }))
 }
 
-function ageMessages({ earliest, due = earliest, overdue, before }: DoseRuleFile): string[] {
-  if (due === undefined) return []
+function ageMessages({ earliest = BIRTH, due = earliest, overdue, before }: DoseRuleFile): string[] {
   const messages: string[] = []
-  if (earliest !== undefined && isLonger(earliest, due))
+  if (isLonger(earliest, due))
     messages.push(`it is due at ${due.text}, before its earliest age of ${earliest.text}`)
   if (before !== undefined && !isLonger(before, due))
     messages.push(`it is due at ${due.text}, but may be given only before ${before.text}`)

@@ -9,6 +9,9 @@ export interface Length {
   readonly text: string
 }
 
+/** No time at all: the age at birth. */
+export const BIRTH: Length = { months: 0, days: 0, text: '0 days' }
+
 const LENGTH = /^(?:\d+ (?:year|month|week|day)s?)(?: \d+ (?:year|month|week|day)s?)*$/
 const PART = /(\d+) (year|month|week|day)/g
 

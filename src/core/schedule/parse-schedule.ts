@@ -1,6 +1,7 @@
 import { contradictions } from './contradictions.ts'
 import type { ScheduleProblem } from './contradictions.ts'
 import type { ChildFacts } from './forecast-types.ts'
+import { BIRTH } from './length.ts'
 import { compile } from './schedule.ts'
 import type { Facts, Schedule } from './schedule.ts'
 import { scheduleFile } from './schedule-file.ts'
@@ -24,12 +25,10 @@ export function parseSchedule(data: unknown): ParsedSchedule {
   return deadEnds.length > 0 ? { kind: 'invalid', problems: deadEnds } : { kind: 'schedule', schedule }
 }
 
-const FROM_BIRTH = { months: 0, days: 0, text: 'birth' }
-
 /** Series that even a child who always comes on time cannot finish. */
 function unfinished(schedule: Schedule): ScheduleProblem[] {
   return schedule.series.flatMap(({ id, onlyFor }) => {
-    const { missed, complete } = visitPlan(schedule, FROM_BIRTH, childOf(onlyFor))
+    const { missed, complete } = visitPlan(schedule, BIRTH, childOf(onlyFor))
     if (complete.includes(id)) return []
     const dose = missed.find(({ series }) => series === id)?.dose
     return dose === undefined

@@ -3,20 +3,20 @@ import type { Day } from '../days/day.ts'
 import { across, chartFrame, CHART_WIDTH, chartHeight, doseDisc, doseWindow, down } from './age-chart.ts'
 import type { AgeChart } from './age-chart.ts'
 import type { NextDose } from './forecast-types.ts'
+import { BIRTH } from './length.ts'
 import type { Schedule } from './schedule.ts'
 import { mark, picture, textElement } from './svg.ts'
 import { ageInWords, visitPlan } from './visit-plan.ts'
 import type { VisitPlan } from './visit-plan.ts'
 
 const LINE_HEIGHT = 18
-const ON_TIME = { months: 0, days: 0, text: 'birth' }
 
 /**
  * A schedule as SVG: for each dose of a child who comes on time, when it is due and how long it can be given.
  * What other authorities say of a dose stands below.
  */
 export function scheduleChart(schedule: Schedule): string {
-  const plan = visitPlan(schedule, ON_TIME, { sex: 'female' })
+  const plan = visitPlan(schedule, BIRTH, { sex: 'female' })
   const chart: AgeChart = {
     birthOn: plan.birthOn,
     endOn: endOf(plan),

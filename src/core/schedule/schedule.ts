@@ -1,4 +1,5 @@
 import type { Day, MonthEnd } from '../days/day.ts'
+import { BIRTH } from './length.ts'
 import type { Length } from './length.ts'
 import type {
   Adoption,
@@ -117,8 +118,6 @@ export interface Schedule {
   readonly series: readonly Series[]
 }
 
-const FROM_BIRTH: Length = { months: 0, days: 0, text: '0 days' }
-
 /** Series ids so that each comes after those it is counted from; `undefined` when they wait for each other. */
 export function readingOrder(file: ScheduleFile): readonly string[] | undefined {
   const waitsFor = new Map(file.series.map((series) => [series.id, otherSeries(series)]))
@@ -231,7 +230,7 @@ function compileRule(
 ): DoseRule {
   const give = vaccines.get(rule.give ?? series.vaccines[0] ?? '')
   if (give === undefined) throw new RangeError(`series ${series.id} asks for a vaccine the schedule lacks`)
-  const earliest = rule.earliest ?? FROM_BIRTH
+  const earliest = rule.earliest ?? BIRTH
   const age: Wait = {
     since: 'birth',
     minimum: earliest,

@@ -1,13 +1,13 @@
 import type { Command } from 'commander'
 import { formatDay } from '../../core/days/day.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
+import { BIRTH } from '../../core/schedule/length.ts'
 import { parseSchedule } from '../../core/schedule/parse-schedule.ts'
 import type { Schedule } from '../../core/schedule/schedule.ts'
 import { visitPlan } from '../../core/schedule/visit-plan.ts'
 import type { VisitPlan } from '../../core/schedule/visit-plan.ts'
 import { readScheduleData } from '../schedules.ts'
 
-const ON_TIME = { months: 0, days: 0, text: 'birth' }
 const LATE = { months: 13, days: 0, text: '13 months' }
 
 /** `duebell check-schedule`: contradictions found before a child meets them, and the visits that follow. */
@@ -40,7 +40,7 @@ function report(schedule: Schedule): string[] {
     'No contradictions found.',
     '',
     'A child who comes on time',
-    ...visitTable(visitPlan(schedule, ON_TIME)),
+    ...visitTable(visitPlan(schedule, BIRTH)),
     '',
     'A child who first comes at 13 months',
     ...visitTable(visitPlan(schedule, LATE)),

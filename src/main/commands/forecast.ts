@@ -1,21 +1,24 @@
 import type { Command } from 'commander'
 import { z } from 'zod'
-import { mustParseDay } from '../../core/days/day.ts'
+import { formatDay, mustParseDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { assumedBirth } from '../../core/schedule/assumed-birth.ts'
 import { explain } from '../../core/schedule/explain.ts'
 import type { Explanation } from '../../core/schedule/explain.ts'
 import { forecast } from '../../core/schedule/forecast.ts'
 import { forecastJson } from '../../core/schedule/forecast-json.ts'
+import type { ChildFacts } from '../../core/schedule/forecast-types.ts'
 import type { ForecastJson } from '../../core/schedule/forecast-json.ts'
 import type { Schedule } from '../../core/schedule/schedule.ts'
 import { answerLines, LineProblem } from '../ndjson.ts'
 import { DEFAULT_SCHEDULE, loadSchedule } from '../schedules.ts'
 
 const day = z.iso.date().transform(mustParseDay)
+const yearMonth = z.string().regex(/^\d{4}-(0[1-9]|1[0-2])$/)
 
 const Line = z.object({
   id: z.unknown(),
-  birthDate: day,
+  birthDate: z.union([day, yearMonth], 'Invalid ISO date'),
   asOf: day,
   sex: z.enum(['female', 'male']).nullish(),
   birthWeightGrams: z.number().positive().nullish(),
@@ -45,22 +48,35 @@ interface Options {
 function answer(value: unknown, options: Options, schedules: Map<string, Schedule>): unknown {
   const line = Line.safeParse(value)
   if (!line.success) throw new LineProblem('input-invalid', describe(line.error))
-  const { id, birthDate, asOf, sex, birthWeightGrams, flags, given, schedule } = line.data
-  if (birthDate > asOf)
-    throw new LineProblem('birth-in-future', 'The birth date is after "asOf"; correct one of them.')
-  const child = {
-    birthOn: birthDate,
-    ...(sex == null ? {} : { sex }),
-    ...(birthWeightGrams == null ? {} : { birthWeightGrams }),
-    ...(flags == null ? {} : { flags }),
-    given: (given ?? []).map(({ vaccine, date }) => ({ vaccine, on: date })),
-  }
+  const { id, schedule, asOf } = line.data
+  const child = childOf(line.data)
   const rules = scheduleNamed(schedule ?? options.schedule, schedules)
   const made = forecast(rules, child, asOf)
   const written = forecastJson(made)
   return {
     id: id ?? null,
+    ...(typeof line.data.birthDate === 'string' ? { assumed: { birthDate: formatDay(child.birthOn) } } : {}),
     ...(options.explain ? withReasons(written, explain(rules, child, made)) : written),
+  }
+}
+
+function childOf({
+  birthDate,
+  asOf,
+  sex,
+  birthWeightGrams,
+  flags,
+  given,
+}: z.output<typeof Line>): ChildFacts {
+  const birthOn = typeof birthDate === 'string' ? assumedBirth(birthDate, asOf) : birthDate
+  if (birthOn === undefined || birthOn > asOf)
+    throw new LineProblem('birth-in-future', 'The birth date is after "asOf"; correct one of them.')
+  return {
+    birthOn,
+    ...(sex == null ? {} : { sex }),
+    ...(birthWeightGrams == null ? {} : { birthWeightGrams }),
+    ...(flags == null ? {} : { flags }),
+    given: (given ?? []).map(({ vaccine, date }) => ({ vaccine, on: date })),
   }
 }
 
