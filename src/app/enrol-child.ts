@@ -13,6 +13,7 @@ import { getDistrict } from '../store/districts.ts'
 import { joinLine, linesOfChild, putLine } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
+import { greetLine } from './greet-line.ts'
 import { noteChange } from './note-change.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
@@ -134,7 +135,7 @@ async function cardNumberFor(tx: Transaction, given: string | null): Promise<str
   }
 }
 
-/** Joins a phone to a child; a line that is known keeps its own language and consent. */
+/** Joins a phone to a child; a line that is known keeps its own language and consent, a new one is greeted. */
 export async function joinCaregiver(
   tx: Transaction,
   deps: Deps,
@@ -142,7 +143,7 @@ export async function joinCaregiver(
   caregiver: NewCaregiverLine,
 ): Promise<void> {
   const now = deps.clock.now()
-  const line = await putLine(tx, {
+  const { line, isNew } = await putLine(tx, {
     id: deps.newId(),
     districtId: child.districtId,
     number: caregiver.number,
@@ -151,11 +152,13 @@ export async function joinCaregiver(
     consentSource: caregiver.consentSource,
     consentAt: now,
   })
-  await joinLine(tx, {
+  const link = {
     id: deps.newId(),
     childId: child.id,
     lineId: line.id,
     relation: caregiver.relation,
     since: now,
-  })
+  }
+  await joinLine(tx, link)
+  if (isNew) await greetLine(tx, deps, { line, child, district: await getDistrict(tx, child.districtId) })
 }

@@ -44,11 +44,18 @@ export interface NewLine {
   readonly consentAt: Date
 }
 
+export interface PutLine {
+  readonly line: PhoneLine
+  /** True when nobody in the district had this number before. */
+  readonly isNew: boolean
+}
+
 /** The line of a number in a district; an existing one keeps its own language and consent. */
-export async function putLine(db: Db, given: NewLine): Promise<PhoneLine> {
+export async function putLine(db: Db, given: NewLine): Promise<PutLine> {
   const { districtId, number } = given
   const where = { districtId_number: { districtId, number } }
-  return phoneLine(await db.phoneLine.upsert({ where, create: given, update: {} }))
+  const line = phoneLine(await db.phoneLine.upsert({ where, create: given, update: {} }))
+  return { line, isNew: line.id === given.id }
 }
 
 export async function getLine(db: Db, id: string): Promise<PhoneLine> {

@@ -38,9 +38,12 @@ function formatterOf({ language, calendar }: DayStyle): Intl.DateTimeFormat {
   return made
 }
 
-/** Without bidi marks and with ordinary spaces. */
+/** Without bidi marks, with ordinary spaces, and without the stop of an abbreviation, which ends no sentence. */
 function plain(text: string): string {
-  return text.replace(/[\u200E\u200F\u061C\u2066-\u2069]/gu, '').replace(/[\u00A0\u202F]/gu, ' ')
+  return text
+    .replace(/[\u200E\u200F\u061C\u2066-\u2069]/gu, '')
+    .replace(/[\u00A0\u202F]/gu, ' ')
+    .replace(/\.$/u, '')
 }
 
 /** Whether Latin letters would push a text into UCS-2 ("août"). */
