@@ -2,7 +2,7 @@
 declare module 'smpp' {
   import type { Server, Socket } from 'node:net'
 
-  interface LibraryPdu {
+  export interface LibraryPdu {
     readonly command: string
     readonly command_status: number
     readonly sequence_number: number
@@ -10,7 +10,7 @@ declare module 'smpp' {
     readonly toBuffer: () => Buffer
     readonly response: (fields?: object) => LibraryPdu
   }
-  interface LibrarySession {
+  export interface LibrarySession {
     readonly socket: Socket
     readonly on: (event: string, listener: (pdu: LibraryPdu) => void) => void
     readonly send: (pdu: LibraryPdu, onAnswer?: (answer: LibraryPdu) => void) => boolean

@@ -18,6 +18,8 @@ export type SubmitReply = readonly PduParts<'submit_sm_resp'>[] | 'hang-up'
 export interface Seen {
   readonly connection: number
   readonly pdu: Pdu
+  /** The PDU as it came. */
+  readonly octets: Buffer
 }
 
 /** A message centre on loopback that misbehaves on command. */
@@ -74,13 +76,13 @@ class Smsc {
       rest = cut.rest
       for (const frame of cut.frames) {
         const decoded = decodePdu(frame)
-        if (decoded.kind === 'pdu') this.take(connection, decoded.pdu)
+        if (decoded.kind === 'pdu') this.take(connection, decoded.pdu, frame)
       }
     })
   }
 
-  take(connection: Connection, pdu: Pdu): void {
-    this.seen.push({ connection: connection.id, pdu })
+  take(connection: Connection, pdu: Pdu, octets: Buffer): void {
+    this.seen.push({ connection: connection.id, pdu, octets })
     for (const watcher of this.watchers) watcher()
     const { command, sequence } = pdu
     if (command === 'submit_sm') void this.takeSubmit(connection, pdu)

@@ -146,7 +146,7 @@ export class SmppSession {
         this.#settle(sequence, { kind: 'unanswered', reason: 'no answer in time' })
       }, this.#options.answerMs)
       this.#pending.set(sequence, { settle, timer })
-      this.#write(octets)
+      this.#socket.write(octets)
     })
   }
 
@@ -159,19 +159,8 @@ export class SmppSession {
     pending.settle(outcome)
   }
 
-  /** What is written in one turn of the event loop leaves in one packet. */
-  #write(octets: Buffer): void {
-    if (this.#socket.writableCorked === 0) {
-      this.#socket.cork()
-      process.nextTick(() => {
-        this.#socket.uncork()
-      })
-    }
-    this.#socket.write(octets)
-  }
-
   #answer(command: CommandName, sequence: number, status: number): void {
-    if (this.#state !== 'closed') this.#write(encodePdu(makePdu(command, { sequence, status })))
+    if (this.#state !== 'closed') this.#socket.write(encodePdu(makePdu(command, { sequence, status })))
   }
 
   #read(chunk: Buffer): void {
