@@ -177,21 +177,25 @@ export type ProblemCode =
   | 'not-understood'
   | 'empty'
 
-/** What was recognised in a text that could not be taken. */
+/** What was recognised in a text that could not be taken; fields as in the acts. */
 export interface Understood {
-  readonly act?: ActName | undefined
-  readonly card?: string | undefined
-  readonly vaccines?: readonly string[] | undefined
-  readonly date?: Day | undefined
-  readonly village?: string | undefined
-  readonly birthDate?: Day | undefined
-  readonly sex?: Sex | undefined
-  readonly phone?: string | undefined
-  readonly name?: string | undefined
-  readonly lot?: string | undefined
-  readonly vial?: string | undefined
+  readonly act?: ActName
+  readonly card?: string
+  readonly vaccines?: readonly string[]
+  readonly date?: Day
+  readonly village?: string
+  readonly birthDate?: Day
+  readonly sex?: Sex
+  readonly phone?: string
+  readonly name?: string
+  readonly lot?: string
+  readonly expiry?: Day
+  readonly vial?: string
+  readonly outcome?: VisitOutcome
+  readonly reason?: Reason
+  readonly words?: string
   /** The acts of the other lines, none of which is to be done. */
-  readonly acts?: readonly SingleAct[] | undefined
+  readonly acts?: readonly SingleAct[]
 }
 
 /** A text that is not to be acted on, with what its sender needs to send it right. */

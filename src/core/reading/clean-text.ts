@@ -44,9 +44,9 @@ export function withoutMarks(text: string): string {
 }
 
 const PICTURES = /[\p{Extended_Pictographic}\p{Emoji_Modifier}\p{Regional_Indicator}]/gu
-const LINE_BREAK = /\r\n?|[\u000b\u000c\u0085\u2028\u2029]/gu
+const LINE_BREAK = /\r\n?|[\v\f\u0085\u2028\u2029]/gu
 /** Control codes, halves of surrogate pairs, variation selectors, keycap frames. */
-const NOISE = /(?!\n)[\p{Cc}\p{Cs}\ufe00-\ufe0f\u20e3]/gu
+const NOISE = /(?!\n)[\p{Cc}\p{Cs}\p{Variation_Selector}]|\u20e3/gu
 
 /**
  * A text as its sender meant it: plain signs, ASCII digits, single spaces, no pictures; line breaks stay.
@@ -65,8 +65,8 @@ export function cleanText(text: string): string {
     .trim()
 }
 
-/** Accents of Latin, Greek and Cyrillic; vowel signs and hamzas of Arabic; the dot below of Devanagari. */
-const ACCENTS = /[\u0300-\u036f\u0610-\u061a\u0640\u064b-\u065f\u0670\u06d6-\u06ed\u093c\u200c\u200d']/gu
+/** Accents of Latin, Greek and Cyrillic; vowel signs and hamzas of Arabic; the dot below of Devanagari; joiners. */
+const ACCENTS = /(?=\p{M})[\p{Script=Inherited}\p{Script=Arabic}]|\u0640|\u093c|\u200c|\u200d|'/gu
 
 /** Letters that are written one for the other. */
 const TWINS: Readonly<Record<string, string>> = {
@@ -82,16 +82,18 @@ const TWINS: Readonly<Record<string, string>> = {
   Đ: 'D',
 }
 
+const TWIN_LETTERS = new RegExp(Object.keys(TWINS).join('|'), 'gu')
+
 /**
  * A word as it is compared: capitals (by no country's rule, or a Turkish phone would lose every I), no accents.
  * @example wordKey('Arrêté') // 'ARRETE'
  */
 export function wordKey(word: string): string {
-  if (/^[A-Z0-9]+$/.test(word)) return word
+  if (/^[A-Za-z0-9]+$/.test(word)) return word.toUpperCase()
   return word
     .toLocaleUpperCase('en')
     .normalize('NFD')
     .replace(ACCENTS, '')
-    .replace(/[ىیکةँŒÆØŁĐ]/gu, (letter) => TWINS[letter] ?? letter)
+    .replace(TWIN_LETTERS, (letter) => TWINS[letter] ?? letter)
     .normalize('NFC')
 }

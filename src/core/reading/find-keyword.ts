@@ -62,7 +62,7 @@ export function splitGluedKeyword(token: Token, { vocabulary }: Scope): Token[] 
 /** The keyword at the head of a line, behind greetings and small words. */
 export function headKeyword(given: Tokens, scope: Scope): Keyword | undefined {
   const tokens = given.flatMap((token, at) => (at === 0 ? splitGluedKeyword(token, scope) : [token]))
-  for (let at = 0; at < tokens.length; ) {
+  for (let at = 0; at < tokens.length;) {
     const exact = exactKeyword(tokens, at, scope)
     if (exact !== undefined) return exact
     const filler = matchPhrase(scope.vocabulary.fillers, tokens, at)
@@ -75,7 +75,9 @@ export function headKeyword(given: Tokens, scope: Scope): Keyword | undefined {
 
 /** The only keyword of one act that stands anywhere in a text. */
 export function keywordAnywhere(tokens: Tokens, scope: Scope): Keyword | undefined {
-  const found = tokens.map((_, at) => exactKeyword(tokens, at, scope)).filter((keyword) => keyword !== undefined)
+  const found = tokens
+    .map((_, at) => exactKeyword(tokens, at, scope))
+    .filter((keyword) => keyword !== undefined)
   const acts = new Set(found.flatMap((keyword) => keyword.acts))
   return acts.size === 1 ? found[0] : undefined
 }

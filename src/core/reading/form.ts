@@ -1,4 +1,4 @@
-import type { ProblemCode, Understood } from './act.ts'
+import type { ProblemCode, SingleAct, Understood } from './act.ts'
 import { trouble } from './taken.ts'
 import type { Scope, Taken, Trouble } from './taken.ts'
 import { without } from './token.ts'
@@ -6,6 +6,10 @@ import type { Tokens } from './token.ts'
 
 /** Finds one part of an act among tokens. */
 export type Taker<T> = (tokens: Tokens, scope: Scope) => Taken<T>
+
+/** Parts of an act as far as they were found. */
+type Found<Parts> = { readonly [Field in keyof Parts]: Parts[Field] | undefined }
+type Maybe = { readonly [Field in keyof Understood]: Understood[Field] | null | undefined }
 
 /** The parts of one act, taken out of its tokens one after the other; the first trouble is kept, the rest still read. */
 export interface Form {
@@ -17,10 +21,25 @@ export interface Form {
   readonly check: (find: (tokens: Tokens, scope: Scope) => Trouble | undefined) => void
   /** Tokens that no part has taken. */
   readonly left: () => Tokens
-  /** The first trouble with all that was understood; `undefined` when every part is good. */
-  readonly problem: (understood: Understood) => Trouble | undefined
+  /**
+   * The act, made of its needed parts, if nothing was wrong; else the first trouble with all that was understood:
+   * the needed parts that were found and `others`.
+   */
+  readonly finish: <Parts>(
+    parts: Found<Parts>,
+    make: (parts: Parts) => SingleAct,
+    others?: Maybe,
+  ) => SingleAct | Trouble
 }
 
+/** The fields that have a value. */
+function known(fields: object): Understood {
+  return Object.fromEntries(
+    Object.entries(fields).filter(([, value]: [string, unknown]) => value !== undefined && value !== null),
+  )
+}
+
+/** Opens a form on the tokens of one act. */
 export function openForm(tokens: Tokens, scope: Scope): Form {
   let left = tokens
   let first: Trouble | undefined
@@ -45,6 +64,10 @@ export function openForm(tokens: Tokens, scope: Scope): Form {
       first ??= find(left, scope)
     },
     left: () => left,
-    problem: (understood) => first && { ...first, understood },
+    finish: (parts, make, others = {}) => {
+      if (first !== undefined) return { ...first, understood: known({ ...parts, ...others }) }
+      // A needed part that was not found has left its trouble.
+      return make(parts as Parameters<typeof make>[0])
+    },
   }
 }

@@ -32,7 +32,11 @@ export function phraseTable<T>(entries: Iterable<readonly [phrase: string, meani
 }
 
 /** The longest phrase that begins at a token and goes through neighbours. */
-export function matchPhrase<T>(table: PhraseTable<T>, tokens: Tokens, at: number): PhraseMatch<T> | undefined {
+export function matchPhrase<T>(
+  table: PhraseTable<T>,
+  tokens: Tokens,
+  at: number,
+): PhraseMatch<T> | undefined {
   const first = tokens[at]
   if (first === undefined) return undefined
   const keys = [first.key]

@@ -40,28 +40,32 @@ export function plainProblem(code: ReadProblem['code'], word: string | null = nu
   return { code, word, understood: {}, choices: [] }
 }
 
-/** A keyword that may stand for several acts: those that the text can be read as are offered, else their keywords. */
+/** A keyword that may stand for several acts: each as the text can be read, or as its keyword alone. */
 export function unclearKeyword(keyword: Keyword, body: string, context: ReadContext): ReadProblem {
-  const { acts, tokens } = keyword
-  const readable = written(
-    acts.map((act) => readAs(act, body, context)),
-    context,
-  )
-  const keywords = acts.map((act) => bookOf(context).acts[act][0] ?? '')
+  const book = bookOf(context)
+  const choices = keyword.acts.map((act) => {
+    const reading = readAs(act, body, context)
+    return isTrouble(reading) ? (book.acts[act][0] ?? '') : write(reading, book)
+  })
   return {
     code: 'keyword-unclear',
-    word: said(tokens),
+    word: said(keyword.tokens),
     understood: {},
-    choices: readable.length > 1 ? readable : keywords.slice(0, MOST_CHOICES),
+    choices: choices.slice(0, MOST_CHOICES),
   }
 }
 
 /** A text without a keyword that has a card number: what a vaccinator may have meant by it. */
-export function unclearAct(acts: readonly ActName[], body: string, context: ReadContext): ReadProblem | undefined {
+export function unclearAct(
+  acts: readonly ActName[],
+  body: string,
+  context: ReadContext,
+): ReadProblem | undefined {
   const choices = written(
     acts.map((act) => readAs(act, body, context)),
     context,
   )
-  return choices.length < MOST_CHOICES ? undefined : { code: 'keyword-unclear', word: null, understood: {}, choices }
+  return choices.length < MOST_CHOICES
+    ? undefined
+    : { code: 'keyword-unclear', word: body, understood: {}, choices }
 }
-

@@ -54,9 +54,8 @@ export const readTemperature: ActReader = (tokens, scope) => {
   const date = form.optional(takeReadingDay) ?? scope.on
   const reading = form.needed('temperature-missing', takeCelsius)
   if (reading !== undefined) form.check((left) => secondNumber(reading.tokens, left))
-  const problem = form.problem({ date })
-  if (problem !== undefined || reading === undefined) return problem ?? trouble('temperature-missing')
-  return { act: 'record-temperature', celsius: reading.celsius, fridge, date }
+  const celsius = reading?.celsius
+  return form.finish({ celsius }, (parts) => ({ act: 'record-temperature', ...parts, fridge, date }))
 }
 
 /** BOPV12 comes apart into a vaccine and a count; PCV13 is a name. */
@@ -66,26 +65,39 @@ function splitCount(token: Token, { vaccines }: Vocabulary): Token[] {
   return isName || name === undefined || count === undefined ? [token] : splitToken(token, [name, count])
 }
 
-/** Takes every vaccine with the number behind it; vials are counted unless the text says doses. */
-const takeCounts: Taker<readonly StockCount[]> = (given, { vocabulary }) => {
+interface FoundCount {
+  readonly kind: 'count'
+  readonly count: StockCount
+  readonly length: number
+}
+
+/** A vaccine and the number behind it: in PCV 10 the number is the count. Vials, unless the text says doses. */
+function countAt(tokens: Tokens, at: number, vocabulary: Vocabulary): FoundCount | Trouble {
   const { doses, vials } = vocabulary.marks
+  const numberAt = tokens.findIndex((token, place) => place > at && token.digits !== null)
+  const name = vaccineNameAt(numberAt === -1 ? tokens : tokens.slice(0, numberAt), at, vocabulary)
+  if (name.kind === 'trouble') return name
+  const end = at + name.length
+  const number = tokens[end]?.text ?? ''
+  if (!/^\d{1,6}$/.test(number)) return trouble('count-missing', { tokens: tokens.slice(at, end) })
+  const inDoses = matchPhrase(doses, tokens, end + 1)
+  const unit = inDoses ?? matchPhrase(vials, tokens, end + 1)
+  return {
+    kind: 'count',
+    count: { vaccine: name.vaccine, count: Number(number), unit: inDoses === undefined ? 'vials' : 'doses' },
+    length: name.length + 1 + (unit?.length ?? 0),
+  }
+}
+
+const takeCounts: Taker<readonly StockCount[]> = (given, { vocabulary }) => {
   const tokens = given.flatMap((token) => splitCount(token, vocabulary))
   const counts: StockCount[] = []
-  for (let at = 0; at < tokens.length; ) {
-    const name = vaccineNameAt(tokens, at, vocabulary)
-    const filler = name.kind === 'name' ? undefined : matchPhrase(vocabulary.fillers, tokens, at)
-    if (filler !== undefined) {
-      at += filler.length
-      continue
-    }
-    if (name.kind === 'trouble') return name
-    const unitAt = at + name.length + 1
-    const number = tokens[unitAt - 1]?.text ?? ''
-    if (!/^\d{1,6}$/.test(number)) return trouble('count-missing', { tokens: tokens.slice(at, at + name.length) })
-    const inDoses = matchPhrase(doses, tokens, unitAt)
-    const unit = inDoses ?? matchPhrase(vials, tokens, unitAt)
-    counts.push({ vaccine: name.vaccine, count: Number(number), unit: inDoses === undefined ? 'vials' : 'doses' })
-    at = unitAt + (unit?.length ?? 0)
+  for (let at = 0; at < tokens.length;) {
+    const found = countAt(tokens, at, vocabulary)
+    const filler = found.kind === 'trouble' ? matchPhrase(vocabulary.fillers, tokens, at) : undefined
+    if (found.kind === 'trouble' && filler === undefined) return found
+    if (found.kind === 'count') counts.push(found.count)
+    at += found.kind === 'count' ? found.length : (filler?.length ?? 1)
   }
   return counts.length === 0 ? { kind: 'absent' } : { kind: 'taken', value: counts, rest: [] }
 }
@@ -94,7 +106,5 @@ const takeCounts: Taker<readonly StockCount[]> = (given, { vocabulary }) => {
 export const readStock: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const counts = form.needed('vaccine-missing', takeCounts)
-  const problem = form.problem({})
-  if (problem !== undefined || counts === undefined) return problem ?? trouble('vaccine-missing')
-  return { act: 'record-stock', counts }
+  return form.finish({ counts }, (parts) => ({ act: 'record-stock', ...parts }))
 }

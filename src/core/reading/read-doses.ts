@@ -25,7 +25,10 @@ function likelyDays(dayOfMonth: number, { on, vocabulary }: Scope): Day[] {
 }
 
 /** What a word that no part has taken may have been meant for, as texts to put in its place. */
-function meantBy(token: Token, scope: Scope): { readonly code: ProblemCode; readonly texts: readonly string[] } {
+function meantBy(
+  token: Token,
+  scope: Scope,
+): { readonly code: ProblemCode; readonly texts: readonly string[] } {
   const [, dayOfMonth] = /^(\d{1,2})(?:ST|ND|RD|TH)?$/.exec(token.key) ?? []
   const likely = dayOfMonth === undefined ? [] : likelyDays(Number(dayOfMonth), scope)
   if (likely.length > 0) return { code: 'date-unclear', texts: likely.map(formatDay) }
@@ -45,6 +48,8 @@ function unread(tokens: Tokens, scope: Scope): Trouble | undefined {
   return trouble(code, { tokens: [token], alternatives: texts.map((text) => ({ tokens: [token], text })) })
 }
 
+const NONE = { vaccines: [], typed: [] }
+
 /** ALL beside the names of vaccines: either may be meant. */
 function allOrNamed(all: Tokens, named: Tokens): Trouble {
   const alternatives = [
@@ -59,42 +64,47 @@ export const readDoses: ActReader = (tokens, scope) => {
   const form = openForm(splitGluedNumbers(tokens), scope)
   const vial = form.optional(takeLabelled('vial')) ?? null
   const card = form.needed('card-missing', takeCard)
-  const date = form.optional(takeDoseDay)
+  const day = form.optional(takeDoseDay)
   const all = form.optional(takeMark('all'))
   const named = form.optional(takeVaccines)
   form.check(unread)
   if (all !== undefined && named !== undefined) form.check(() => allOrNamed(all, named.tokens))
   if (all === undefined && named === undefined) form.check(() => trouble('vaccine-missing'))
-  const { vaccines = [], typed = [] } = named ?? {}
-  const problem = form.problem({ card, vaccines, date })
-  if (problem !== undefined || card === undefined) return problem ?? trouble('card-missing')
-  return { act: 'record-doses', card, vaccines, typed, all: all !== undefined, date: date ?? scope.on, vial }
+  const { vaccines, typed } = named ?? NONE
+  const date = day ?? scope.on
+  const rest = { vaccines, typed, all: all !== undefined, date, vial }
+  return form.finish({ card }, (parts) => ({ act: 'record-doses', ...parts, ...rest }), {
+    vaccines: named?.vaccines,
+    date: day,
+    vial,
+  })
 }
 
 /** `NOTGIVEN card vaccine… reason [day]`. */
 export const readNotGiven: ActReader = (tokens, scope) => {
   const form = openForm(splitGluedNumbers(tokens), scope)
   const card = form.needed('card-missing', takeCard)
-  const date = form.optional(takeDoseDay)
+  const day = form.optional(takeDoseDay)
   const reason = form.optional(takePhrase(scope.vocabulary.reasons))
-  const named = form.needed('vaccine-missing', takeVaccines)
-  if (reason === undefined) form.check((left) => trouble('reason-missing', { tokens: unreadWords(left, scope).slice(0, 1) }))
+  const vaccines = form.needed('vaccine-missing', takeVaccines)?.vaccines
+  if (reason === undefined) form.check(noReason)
   form.check(unread)
-  const { vaccines = [] } = named ?? {}
-  const problem = form.problem({ card, vaccines, date })
-  if (problem !== undefined || card === undefined || reason === undefined) return problem ?? trouble('reason-missing')
-  return { act: 'record-not-given', card, vaccines, reason, date: date ?? scope.on }
+  const date = day ?? scope.on
+  return form.finish({ card, vaccines, reason }, (parts) => ({ act: 'record-not-given', ...parts, date }), {
+    date: day,
+  })
+}
+
+function noReason(left: Tokens, scope: Scope): Trouble {
+  return trouble('reason-missing', { tokens: unreadWords(left, scope).slice(0, 1) })
 }
 
 /** `DOUBLE card card`, `DOUBLE card vaccine…`. */
 export const readDouble: ActReader = (tokens, scope) => {
   const form = openForm(splitGluedNumbers(tokens), scope)
-  const cards = form.needed('card-missing', takeCards) ?? []
-  const { vaccines = [] } = form.optional(takeVaccines) ?? {}
-  const [card, other = null, third] = cards
+  const [card, other = null, third] = form.needed('card-missing', takeCards) ?? []
+  const { vaccines } = form.optional(takeVaccines) ?? NONE
   if (third !== undefined) form.check(() => trouble('card-unclear'))
   form.check(unread)
-  const problem = form.problem({ card, vaccines })
-  if (problem !== undefined || card === undefined) return problem ?? trouble('card-missing')
-  return { act: 'flag-double', card, other, vaccines }
+  return form.finish({ card }, (parts) => ({ act: 'flag-double', ...parts, other, vaccines }))
 }

@@ -5,7 +5,7 @@ import type { Taker } from './form.ts'
 import { takeDay } from './take-day.ts'
 import { takeMark, takeName, takePhone, takePhrase, trimLabels } from './take-parts.ts'
 import { trouble } from './taken.ts'
-import type { ActReader, Scope } from './taken.ts'
+import type { ActReader } from './taken.ts'
 import { groupsOf, without, wordsOf } from './token.ts'
 import type { Tokens } from './token.ts'
 import { findVillage } from './village-name.ts'
@@ -26,7 +26,9 @@ const takeBirthDate: Taker<Day> = (tokens, scope) => {
 function rowsOf(tokens: Tokens): Tokens[] {
   return groupsOf(tokens)
     .flatMap((group) =>
-      group.flatMap((_, from) => group.slice(from).map((_token, length) => group.slice(from, from + length + 1))),
+      group.flatMap((_, from) =>
+        group.slice(from).map((_token, length) => group.slice(from, from + length + 1)),
+      ),
     )
     .sort((a, b) => b.length - a.length)
 }
@@ -64,9 +66,5 @@ export const readEnrolment: ActReader = (tokens, scope) => {
   const phone = hasNone ? null : form.needed('phone-missing', takePhone)
   const village = form.needed('village-missing', takeHome)
   const name = form.needed('name-missing', takeName)
-  const problem = form.problem({ birthDate, sex, phone: phone ?? undefined, village, name })
-  if (problem !== undefined) return problem
-  if (birthDate === undefined || sex === undefined || phone === undefined) return trouble('birth-date-missing')
-  if (village === undefined || name === undefined) return trouble('name-missing')
-  return { act: 'enrol', village, birthDate, sex, phone, name }
+  return form.finish({ village, birthDate, sex, phone, name }, (parts) => ({ act: 'enrol', ...parts }))
 }

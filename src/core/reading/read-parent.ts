@@ -7,6 +7,7 @@ import { plainProblem, problemOf, readAs, unclearKeyword } from './problem.ts'
 import type { ReadContext } from './read-context.ts'
 import { withoutClosing } from './segment.ts'
 import { takeDay } from './take-day.ts'
+import { dropPhrases } from './take-parts.ts'
 import { edited, isTrouble, said } from './taken.ts'
 import type { Scope } from './taken.ts'
 import { tokensOf } from './token.ts'
@@ -21,28 +22,33 @@ interface Sorted {
   readonly keywords: readonly Keyword[]
   readonly hasLanguage: boolean
   /** Words that are neither keywords nor small. */
-  readonly others: readonly Token[]
+  readonly others: Tokens
 }
 
 function isParents(act: ActName): boolean {
   return SENDERS[act].includes('parent')
 }
 
-function sortWords(tokens: readonly Token[], scope: Scope): Sorted {
+/** A keyword that parents have. */
+function parentsKeyword(tokens: Tokens, at: number, scope: Scope): Keyword | undefined {
+  const keyword = exactKeyword(tokens, at, scope)
+  return keyword?.acts.some(isParents) === true ? keyword : undefined
+}
+
+function sortWords(tokens: Tokens, scope: Scope): Sorted {
+  const { languageNames, fillers } = scope.vocabulary
   const keywords: Keyword[] = []
   const others: Token[] = []
   let hasLanguage = false
-  for (let at = 0; at < tokens.length; ) {
-    const keyword = exactKeyword(tokens, at, scope)
-    const language = matchPhrase(scope.vocabulary.languageNames, tokens, at)
-    const small = matchPhrase(scope.vocabulary.fillers, tokens, at)
-    const isKeyword = keyword?.acts.some(isParents) === true
-    if (keyword !== undefined && isKeyword) keywords.push(keyword)
-    else if (language !== undefined) hasLanguage = true
-    else if (small === undefined) others.push(...tokens.slice(at, at + 1))
-    at += (isKeyword ? keyword?.tokens.length : (language?.length ?? small?.length)) ?? 1
+  for (const [at, token] of tokens.entries()) {
+    const last = keywords.at(-1)?.tokens ?? []
+    if (last.includes(token)) continue
+    const keyword = parentsKeyword(tokens, at, scope)
+    if (keyword !== undefined) keywords.push(keyword)
+    else if (matchPhrase(languageNames, tokens, at) !== undefined) hasLanguage = true
+    else others.push(token)
   }
-  return { keywords, hasLanguage, others }
+  return { keywords, hasLanguage, others: dropPhrases(others, fillers) }
 }
 
 /** The acts of all keywords of a text as one keyword. */
@@ -82,7 +88,8 @@ function readOthers(text: string, context: ReadContext): ReadProblem {
   const body = text.slice(keyword.tokens.at(-1)?.end)
   const isReport = !isTrouble(readAs(act, body, context))
   const words = tokensOf(body)
-  const isShort = /\d/.test(body) || (words.length <= VILLAGE_WORDS && !saysDay(words, { ...context, text: body }))
+  const isShort =
+    /\d/.test(body) || (words.length <= VILLAGE_WORDS && !saysDay(words, { ...context, text: body }))
   if (!isReport || !isShort) return plainProblem('not-understood')
   return { ...plainProblem('role-not-allowed', said(keyword.tokens)), understood: { act } }
 }

@@ -9,6 +9,7 @@ import { vaccineNameAt } from './take-vaccines.ts'
 import { said, trouble } from './taken.ts'
 import type { ActReader, Trouble } from './taken.ts'
 import type { Tokens } from './token.ts'
+import type { Vocabulary } from './vocabulary.ts'
 
 /** Questions, and acts of few words. */
 
@@ -19,7 +20,7 @@ export const readDueList: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const date = form.optional(takeSessionDay) ?? null
   const village = form.optional(takeVillage) ?? null
-  return form.problem({ date: date ?? undefined, village: village ?? undefined }) ?? { act: 'due-list', village, date }
+  return form.finish({}, () => ({ act: 'due-list', village, date }), { village, date })
 }
 
 /** `COVER [village]`, `MISSED [village]`. */
@@ -27,7 +28,7 @@ export function readOfVillage(act: 'coverage' | 'missed-list'): ActReader {
   return (tokens, scope) => {
     const form = openForm(tokens, scope)
     const village = form.optional(takeVillage) ?? null
-    return form.problem({}) ?? { act, village }
+    return form.finish({}, () => ({ act, village }))
   }
 }
 
@@ -40,9 +41,7 @@ function tooManyWords(tokens: Tokens): Trouble {
 export const readCardStatus: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const card = form.needed('card-missing', takeCard)
-  const problem = form.problem({ card })
-  if (problem !== undefined || card === undefined) return problem ?? trouble('card-missing')
-  return { act: 'card-status', card }
+  return form.finish({ card }, (parts) => ({ act: 'card-status', ...parts }))
 }
 
 /** `UNDO [card]`. */
@@ -50,7 +49,8 @@ export const readUndo: ActReader = (tokens, scope) => {
   const words = unreadWords(tokens, scope)
   if (words.length === 0) return { act: 'undo', card: null }
   const card = takeCard(words, scope)
-  if (card.kind !== 'taken') return card.kind === 'absent' || card.code === 'card-missing' ? tooManyWords(words) : card
+  if (card.kind !== 'taken')
+    return card.kind === 'absent' || card.code === 'card-missing' ? tooManyWords(words) : card
   return card.rest.length === 0 ? { act: 'undo', card: card.value } : tooManyWords(card.rest)
 }
 
@@ -73,22 +73,24 @@ export function readBare(
   }
 }
 
-/** Longest topic nobody has foreseen; a longer one is a message for a person. */
+/** The topic that all of some words name: an act, a vaccine, or a subject of its own. */
+function topicOf(words: Tokens, vocabulary: Vocabulary): string | undefined {
+  const topic = matchPhrase(vocabulary.topics, words, 0)
+  if (topic?.length === words.length) return topic.meanings[0]
+  const vaccine = vaccineNameAt(words, 0, vocabulary)
+  return vaccine.kind === 'name' && vaccine.length === words.length ? vaccine.vaccine : undefined
+}
+
+/** Longest topic that nobody has foreseen; a longer one is a message for a person. */
 const TOPIC_WORDS = 2
 
-/** `HELP [topic]`. */
+/** `HELP [topic]`. A topic may be a small word: HELP CARD. */
 export const readHelp: ActReader = (tokens, scope) => {
-  const { vocabulary } = scope
   const words = unreadWords(tokens, scope)
-  if (words.length === 0) return { act: 'help', topic: null }
-  const topic = matchPhrase(vocabulary.topics, words, 0)
-  if (topic?.length === words.length) return { act: 'help', topic: topic.meanings[0] ?? null }
-  const vaccine = vaccineNameAt(words, 0, vocabulary)
-  if (vaccine.kind === 'trouble') {
-    const isTopic = vaccine.code === 'vaccine-unknown' && words.length <= TOPIC_WORDS && scope.from !== 'parent'
-    return isTopic ? { act: 'help', topic: said(words).toLocaleUpperCase('en') } : tooManyWords(words)
-  }
-  return vaccine.length === words.length ? { act: 'help', topic: vaccine.vaccine } : tooManyWords(words)
+  const topic = topicOf(tokens, scope.vocabulary) ?? topicOf(words, scope.vocabulary)
+  if (topic !== undefined || words.length === 0) return { act: 'help', topic: topic ?? null }
+  if (scope.from === 'parent' || words.length > TOPIC_WORDS) return tooManyWords(words)
+  return { act: 'help', topic: said(words).toLocaleUpperCase('en') }
 }
 
 /** `LANGUAGE name`, and the name of a language alone. */
@@ -97,5 +99,7 @@ export const readLanguage: ActReader = (tokens, scope) => {
   const words = unreadWords(tokens, scope)
   const match = matchPhrase(languageNames, words, 0)
   const code = match?.length === words.length ? match.meanings[0] : said(tokens).toLowerCase()
-  return code !== undefined && languageCodes.has(code) ? { act: 'set-language', language: code } : tooManyWords(words)
+  return code !== undefined && languageCodes.has(code)
+    ? { act: 'set-language', language: code }
+    : tooManyWords(words)
 }

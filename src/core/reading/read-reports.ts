@@ -4,7 +4,6 @@ import type { Taker } from './form.ts'
 import { takeCard } from './take-card.ts'
 import { takeDay } from './take-day.ts'
 import { takeName, takePhrase, takeWords, unreadWords } from './take-parts.ts'
-import { trouble } from './taken.ts'
 import type { ActReader } from './taken.ts'
 
 /** Reports about one child in the sender's own words. */
@@ -14,10 +13,7 @@ export const readReaction: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const card = form.needed('card-missing', takeCard)
   const words = form.needed('words-missing', takeWords)
-  const problem = form.problem({ card })
-  if (problem !== undefined || card === undefined || words === undefined)
-    return problem ?? trouble('words-missing')
-  return { act: 'report-reaction', card, words }
+  return form.finish({ card, words }, (parts) => ({ act: 'report-reaction', ...parts }))
 }
 
 /** `NAME card name`. */
@@ -25,10 +21,7 @@ export const readNewName: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const card = form.needed('card-missing', takeCard)
   const name = form.needed('name-missing', takeName)
-  const problem = form.problem({ card, name })
-  if (problem !== undefined || card === undefined || name === undefined)
-    return problem ?? trouble('name-missing')
-  return { act: 'rename-child', card, name }
+  return form.finish({ card, name }, (parts) => ({ act: 'rename-child', ...parts }))
 }
 
 const takeReturnDay: Taker<Day> = (tokens, scope) => takeDay(tokens, { direction: 'coming' }, scope)
@@ -41,8 +34,9 @@ export const readVisit: ActReader = (tokens, scope) => {
   const until = outcome === 'away' ? (form.optional(takeReturnDay) ?? null) : null
   const reason = form.optional(takePhrase(scope.vocabulary.reasons)) ?? null
   const words = unreadWords(form.left(), scope).length === 0 ? null : (form.optional(takeName) ?? null)
-  const problem = form.problem({ card })
-  if (problem !== undefined || card === undefined || outcome === undefined)
-    return problem ?? trouble('outcome-missing')
-  return { act: 'record-visit', card, outcome, reason, until, words }
+  return form.finish(
+    { card, outcome },
+    (parts) => ({ act: 'record-visit', ...parts, reason, until, words }),
+    { reason, words },
+  )
 }

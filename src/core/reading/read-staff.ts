@@ -8,7 +8,7 @@ import type { ReadContext } from './read-context.ts'
 import { childrenOf, segmentsOf, withoutClosing } from './segment.ts'
 import type { Segment } from './segment.ts'
 import { takeDay } from './take-day.ts'
-import { edited, isTrouble, said, trouble } from './taken.ts'
+import { edited, isTrouble, said } from './taken.ts'
 import { tokensOf } from './token.ts'
 
 /** Texts of vaccinators and managers: a keyword at the head, its parts behind, several acts one below the other. */
@@ -23,7 +23,7 @@ function readOne(act: ActName, given: string, context: ReadContext): Reading {
   const body = IN_OWN_WORDS.has(act) ? whole : withoutClosing(whole, context)
   const reading = readAs(act, body, context)
   if (isTrouble(reading)) return problemOf(reading, act, body, context)
-  return (act === 'card-status' && cardOrDoses(body, context)) || reading
+  return (act === 'card-status' ? cardOrDoses(body, context) : undefined) ?? reading
 }
 
 /** CARD with vaccines behind it may be a report. */
@@ -43,10 +43,13 @@ function readChildren(body: string, context: ReadContext): Reading[] {
   const isMixed = withDay.length > 0 && withDay.length < children.length
   return children.map((child) => {
     const reading = readOne('record-doses', child, context)
-    if ('code' in reading || !isMixed || withDay.includes(child)) return reading
-    const { card, vaccines } = reading.act === 'record-doses' ? reading : {}
-    return problemOf(trouble('date-missing', { understood: { card, vaccines } }), 'record-doses', child, context)
+    const isDayless = isMixed && !withDay.includes(child)
+    return isDayless && 'act' in reading && reading.act === 'record-doses' ? dayMissing(reading) : reading
   })
+}
+
+function dayMissing({ act, card, vaccines }: Extract<SingleAct, { act: 'record-doses' }>): ReadProblem {
+  return { ...plainProblem('date-missing'), understood: { act, card, vaccines } }
 }
 
 function readSegment({ keyword, body }: Segment, context: ReadContext): Reading[] {
@@ -63,7 +66,8 @@ function readWithoutHead(text: string, context: ReadContext): Reading[] {
   const scope = { ...context, text }
   const tokens = tokensOf(text)
   const keyword = keywordAnywhere(tokens, scope)
-  if (keyword !== undefined) return readSegment({ keyword, body: edited(text, { ...keyword, text: '' }) }, context)
+  if (keyword !== undefined)
+    return readSegment({ keyword, body: edited(text, { ...keyword, text: '' }) }, context)
   const language = matchPhrase(context.vocabulary.languageNames, tokens, 0)
   if (language !== undefined) return [readOne('set-language', text, context)]
   const mayRecord = SENDERS['record-doses'].includes(context.from)

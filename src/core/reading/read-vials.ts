@@ -55,10 +55,9 @@ export const readOpenedVial: ActReader = (tokens, scope) => {
         alternatives: vaccines.map((code) => ({ tokens: named.tokens, text: code })),
       }),
     )
-  const problem = form.problem({ vaccines, lot })
-  if (problem !== undefined) return problem
-  if (vaccine === undefined || expiry === undefined || lot === undefined) return trouble('vaccine-missing')
-  return { act: 'open-vial', vaccine, lot, expiry }
+  return form.finish({ vaccine, lot, expiry }, (parts) => ({ act: 'open-vial', ...parts }), {
+    vaccines: named?.vaccines,
+  })
 }
 
 const takeVialNumber: Taker<string> = (tokens) => {
@@ -73,7 +72,5 @@ export const readDiscardedVial: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const vial = form.optional(takeLabelled('vial')) ?? form.needed('vial-missing', takeVialNumber)
   const why = form.optional(takeWords) ?? null
-  const problem = form.problem({ vial })
-  if (problem !== undefined || vial === undefined) return problem ?? trouble('vial-missing')
-  return { act: 'discard-vial', vial, why }
+  return form.finish({ vial }, (parts) => ({ act: 'discard-vial', ...parts, why }))
 }

@@ -30,7 +30,8 @@ function together(readings: readonly (SingleAct | ReadProblem)[]): Act | ReadPro
     if (!isReadProblem(reading) && !isRepeat) acts.push(reading)
   }
   const problem = readings.find(isReadProblem)
-  if (problem !== undefined && acts.length > 0) return { ...problem, understood: { ...problem.understood, acts } }
+  if (problem !== undefined && acts.length > 0)
+    return { ...problem, understood: { ...problem.understood, acts } }
   const [first, second] = acts
   if (problem !== undefined || first === undefined) return problem ?? plainProblem('not-understood')
   return second === undefined ? first : { act: 'several', acts }

@@ -85,7 +85,7 @@ function noCard(tokens: Tokens, runs: readonly Tokens[]): Trouble {
   const suggested = suggestedCard(tokens)
   if (suggested !== undefined) {
     const { token, number } = suggested
-    return trouble('card-unclear', { tokens: [token], alternatives: [{ tokens: [token], text: number }] })
+    return trouble('card-check-digit', { tokens: [token], alternatives: [{ tokens: [token], text: number }] })
   }
   const eight = runs.flatMap(windowsOf).find(({ digits }) => digits.length === CARD_DIGITS)
   if (eight !== undefined) return trouble('card-check-digit', { tokens: eight.tokens })

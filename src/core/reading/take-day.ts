@@ -1,13 +1,14 @@
 import { addDays, formatDay, weekday } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
+import { namedDateAt } from './month-name-date.ts'
 import { matchPhrase } from './phrase-table.ts'
 import { said, trouble } from './taken.ts'
 import type { Edit, Scope, Taken } from './taken.ts'
-import { splitToken, without } from './token.ts'
+import { neighboursOf, without } from './token.ts'
 import type { Token, Tokens } from './token.ts'
 import { readDigits, readEightDigits, resolveDate } from './typed-date.ts'
 import type { DateHabits, DayReading } from './typed-date.ts'
-import type { AgoPattern } from './vocabulary.ts'
+import type { AgoPattern, Vocabulary } from './vocabulary.ts'
 
 /** What a day is asked for. */
 export interface DaySlot {
@@ -30,7 +31,7 @@ type DayFinder = (tokens: Tokens, at: number, search: Search) => FoundDay | unde
 
 interface Search extends DateHabits {
   readonly slot: DaySlot
-  readonly vocabulary: Scope['vocabulary']
+  readonly vocabulary: Vocabulary
 }
 
 /** Today, yesterday; a word that means both a day behind and a day ahead is settled by the direction. */
@@ -78,7 +79,7 @@ const inDigits: DayFinder = (tokens, at, search) => {
 
 /** 23 11 2026. */
 const spacedDigits: DayFinder = (tokens, at, search) => {
-  const group = neighbours(tokens, at, 3)
+  const group = neighboursOf(tokens, at, 3)
   const isSpaced = group.length === 3 && group.some(({ text }) => text.length === 4)
   const day = isSpaced ? readDigits(said(group).replaceAll(' ', '/'), search) : undefined
   return day === undefined ? undefined : { length: 3, day }
@@ -89,75 +90,47 @@ const withoutSeparators: DayFinder = (tokens, at, search) => {
   return day === undefined ? undefined : { length: 1, day }
 }
 
+interface FoundWeekday {
+  /** 1 = Monday. */
+  readonly weekday: number
+  /** "Last" or "next" beside it. */
+  readonly beside: 'last' | 'next' | undefined
+  readonly length: number
+}
+
+/** Monday, last Monday, vendredi prochain. */
+function weekdayAt(tokens: Tokens, at: number, vocabulary: Vocabulary): FoundWeekday | undefined {
+  const { weekdays, besideWeekday } = vocabulary
+  const before = matchPhrase(besideWeekday, tokens, at)
+  const start = at + (before?.length ?? 0)
+  const name = matchPhrase(weekdays, tokens, start)
+  const [found] = name?.meanings ?? []
+  if (name === undefined || found === undefined) return undefined
+  const beside = before ?? matchPhrase(besideWeekday, tokens, start + name.length)
+  const length = name.length + (beside?.length ?? 0)
+  return { weekday: found, beside: beside?.meanings[0], length }
+}
+
+/** The latest such day, or the next for lists; today counts, unless "last" or "next" was said. */
 const onWeekday: DayFinder = (tokens, at, { vocabulary, slot, on, direction }) => {
-  if (slot.weekdays === false) return undefined
-  const before = matchPhrase(vocabulary.besideWeekday, tokens, at)
-  const name = matchPhrase(vocabulary.weekdays, tokens, at + (before?.length ?? 0))
-  const wanted = name?.meanings[0]
-  if (name === undefined || wanted === undefined) return undefined
-  const after =
-    before === undefined ? matchPhrase(vocabulary.besideWeekday, tokens, at + name.length) : undefined
-  const beside = (before ?? after)?.meanings[0]
-  const ahead = beside === undefined ? direction === 'coming' : beside === 'next'
-  const distance = (ahead ? wanted - weekday(on) + 7 : weekday(on) - wanted + 7) % 7
-  // "Last Tuesday", said on a Tuesday, is not today.
-  const days = distance === 0 && beside !== undefined ? 7 : distance
-  const length = (before?.length ?? 0) + name.length + (after?.length ?? 0)
-  if (ahead && direction === 'past') return { length, day: 'date-future' }
-  return { length, day: addDays(on, ahead ? days : -days) }
-}
-
-const ORDINAL = /^(\d{1,2})(?:ST|ND|RD|TH|ER|O|A)?$/
-
-function dayOfMonthAt(tokens: Tokens, at: number): number | undefined {
-  const match = ORDINAL.exec(tokens[at]?.key ?? '')
-  return match === null ? undefined : Number(match[1])
-}
-
-/** "of" in a date: 23 de noviembre de 2026. */
-function skipOf(tokens: Tokens, at: number): number {
-  return ['OF', 'DE', 'YA'].includes(tokens[at]?.key ?? '') ? at + 1 : at
+  const found = slot.weekdays === false ? undefined : weekdayAt(tokens, at, vocabulary)
+  if (found === undefined) return undefined
+  const { beside, length } = found
+  const isAhead = beside === undefined ? direction === 'coming' : beside === 'next'
+  if (isAhead && direction === 'past') return { length, day: 'date-future' }
+  const ahead = (found.weekday - weekday(on) + 7) % 7
+  const away = isAhead ? ahead : (7 - ahead) % 7
+  const days = away === 0 && beside !== undefined ? 7 : away
+  return { length, day: addDays(on, isAhead ? days : -days) }
 }
 
 /** 23 Nov, 23rd of November 2026, Nov 23. */
 const withMonthName: DayFinder = (tokens, at, search) => {
-  if (!/\d/.test(tokens[at]?.key ?? '') && matchPhrase(search.vocabulary.months, tokens, at) === undefined)
-    return undefined
-  const near = neighbours(tokens, at, 6).flatMap(splitGluedMonth)
-  const leading = dayOfMonthAt(near, 0)
-  const monthAt = leading === undefined ? 0 : skipOf(near, 1)
-  const month = matchPhrase(search.vocabulary.months, near, monthAt)
-  const [meaning] = month?.meanings ?? []
-  if (month === undefined || meaning === undefined) return undefined
-  const afterMonth = monthAt + month.length
-  const dayOfMonth = leading ?? dayOfMonthAt(near, afterMonth)
-  if (dayOfMonth === undefined) return undefined
-  const beforeYear = leading === undefined ? afterMonth + 1 : afterMonth
-  const yearAt = skipOf(near, beforeYear)
-  const year = /^(?:1[3-9]|2[0-5])?\d\d$/.exec(near[yearAt]?.text ?? '')?.[0]
-  const end = year === undefined ? beforeYear : yearAt + 1
-  const date = { month: meaning.month, dayOfMonth, ...(year === undefined ? {} : { year: Number(year) }) }
-  return { length: lengthIn(near, end), day: resolveDate(date, { ...search, calendar: meaning.calendar }) }
-}
-
-/** 23Nov, 23nov2026, MAY27 come apart. */
-export function splitGluedMonth(token: Token): Token[] {
-  const match = /^(\d{1,2})(\p{L}{3,})(\d{4}|\d{2})?$|^(\p{L}{3,})(\d{1,2})$/u.exec(token.text)
-  const parts = match?.slice(1).filter((part) => part !== undefined) ?? []
-  return parts.length < 2 ? [token] : splitToken(token, parts)
-}
-
-/** How many tokens of the text the first few of the split ones are. */
-function lengthIn(split: Tokens, count: number): number {
-  return new Set(split.slice(0, count).map((token) => token.index)).size
-}
-
-/** Up to so many tokens that stand side by side. */
-function neighbours(tokens: Tokens, at: number, most: number): Tokens {
-  const first = tokens[at]
-  const group = tokens.slice(at, at + most)
-  const end = group.findIndex((token, step) => token.index !== (first?.index ?? 0) + step)
-  return end === -1 ? group : group.slice(0, end)
+  const named = namedDateAt(tokens, at, search.vocabulary.months)
+  if (named?.dayOfMonth === undefined) return undefined
+  const { month, dayOfMonth, year, calendar, length } = named
+  const date = year === undefined ? { month, dayOfMonth } : { year, month, dayOfMonth }
+  return { length, day: resolveDate(date, { ...search, calendar }) }
 }
 
 const FINDERS: readonly DayFinder[] = [
@@ -178,7 +151,7 @@ interface PlacedDay {
 
 function findDays(tokens: Tokens, search: Search): PlacedDay[] {
   const found: PlacedDay[] = []
-  for (let at = 0; at < tokens.length; ) {
+  for (let at = 0; at < tokens.length;) {
     const here = FINDERS.map((finder) => finder(tokens, at, search)).find((day) => day !== undefined)
     if (here !== undefined) found.push({ tokens: tokens.slice(at, at + here.length), day: here.day })
     at += here?.length ?? 1
@@ -216,5 +189,7 @@ export function takeDay(tokens: Tokens, slot: DaySlot, scope: Scope): Taken<Day>
 
 /** Whether a number is a date and nothing else in this text. */
 export function isDateNumber(token: Token, scope: Scope): boolean {
-  return readDigits(token.text, { ...scope, calendar: scope.vocabulary.calendar, direction: 'past' }) !== undefined
+  return (
+    readDigits(token.text, { ...scope, calendar: scope.vocabulary.calendar, direction: 'past' }) !== undefined
+  )
 }

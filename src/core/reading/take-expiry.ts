@@ -1,8 +1,7 @@
 import { addDays, addMonths, dayOf } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
 import type { Taker } from './form.ts'
-import { matchPhrase } from './phrase-table.ts'
-import { splitGluedMonth } from './take-day.ts'
+import { namedDateAt } from './month-name-date.ts'
 import { said, trouble } from './taken.ts'
 import type { Scope } from './taken.ts'
 import { without } from './token.ts'
@@ -21,9 +20,11 @@ interface FoundExpiry {
   readonly day: Day | undefined
 }
 
+const fullYear = (year: number): number => (year < 100 ? 2000 + year : year)
+
 /** The last day of a Gregorian month. */
 function endOfMonth(year: number, month: number): Day | undefined {
-  const first = dayOf(year < 100 ? 2000 + year : year, month, 1)
+  const first = dayOf(fullYear(year), month, 1)
   return first === undefined ? undefined : addDays(addMonths(first, 1), -1)
 }
 
@@ -40,15 +41,15 @@ function inDigits(text: string, { on, isDayFirst }: Scope): Day | undefined | 'n
 
 /** May 2027, MAY27, 31 May 2027. */
 function withMonthName(tokens: Tokens, at: number, { months }: Vocabulary): FoundExpiry | undefined {
-  const match = matchPhrase(months, tokens, at)
-  const month = match?.meanings.find(({ calendar }) => calendar === 'gregory')?.month
-  const yearToken = tokens[at + (match?.length ?? 0)]
-  const year = /^(?:20)?\d\d$/.test(yearToken?.text ?? '') ? Number(yearToken?.text) : undefined
-  if (match === undefined || month === undefined || year === undefined) return undefined
-  const dayToken = tokens[at - 1]
-  const hasDay = /^\d{1,2}$/.test(dayToken?.text ?? '')
-  const day = hasDay ? dayOf(year < 100 ? 2000 + year : year, month, Number(dayToken?.text)) : endOfMonth(year, month)
-  return { tokens: tokens.slice(hasDay ? at - 1 : at, at + match.length + 1), day }
+  const named = namedDateAt(tokens, at, months)
+  // In May 27 the number is the year: an expiry has one.
+  const year = named?.year ?? named?.dayOfMonth
+  if (named === undefined || year === undefined || named.calendar !== 'gregory') return undefined
+  const day =
+    named.year === undefined || named.dayOfMonth === undefined
+      ? endOfMonth(year, named.month)
+      : dayOf(fullYear(year), named.month, named.dayOfMonth)
+  return { tokens: tokens.slice(at, at + named.length), day }
 }
 
 function expiryAt(tokens: Tokens, at: number, scope: Scope): FoundExpiry | undefined {
@@ -62,10 +63,20 @@ function expiryAt(tokens: Tokens, at: number, scope: Scope): FoundExpiry | undef
   return withMonthName(tokens, at, scope.vocabulary)
 }
 
+/** Every expiry date in a text, none within another. */
+function findExpiries(tokens: Tokens, scope: Scope): FoundExpiry[] {
+  const found: FoundExpiry[] = []
+  for (let at = 0; at < tokens.length;) {
+    const expiry = expiryAt(tokens, at, scope)
+    if (expiry !== undefined) found.push(expiry)
+    at += expiry?.tokens.length ?? 1
+  }
+  return found
+}
+
 /** Takes an expiry date, of which a vial has the last one typed: a lot number may look like another. */
-export const takeExpiry: Taker<Day> = (given, scope) => {
-  const tokens = given.flatMap(splitGluedMonth)
-  const found = tokens.map((_, at) => expiryAt(tokens, at, scope)).findLast((expiry) => expiry !== undefined)
+export const takeExpiry: Taker<Day> = (tokens, scope) => {
+  const found = findExpiries(tokens, scope).at(-1)
   if (found === undefined) return { kind: 'absent' }
   const { day } = found
   if (day === undefined || Math.abs(day - scope.on) > FARTHEST_DAYS)

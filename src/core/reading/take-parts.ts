@@ -20,7 +20,8 @@ function findPhrase<T>(tokens: Tokens, table: PhraseTable<T>): FoundPhrase<T> | 
   for (let at = 0; at < tokens.length; at++) {
     const match = matchPhrase(table, tokens, at)
     const [value] = match?.meanings ?? []
-    if (match !== undefined && value !== undefined) return { value, tokens: tokens.slice(at, at + match.length) }
+    if (match !== undefined && value !== undefined)
+      return { value, tokens: tokens.slice(at, at + match.length) }
   }
   return undefined
 }
@@ -48,7 +49,7 @@ export function takeMark(mark: Mark): Taker<Tokens> {
 /** The tokens without any phrase of a table. */
 export function dropPhrases(tokens: Tokens, table: PhraseTable<unknown>): Token[] {
   const kept: Token[] = []
-  for (let at = 0; at < tokens.length; ) {
+  for (let at = 0; at < tokens.length;) {
     const match = matchPhrase(table, tokens, at)
     if (match === undefined) kept.push(...tokens.slice(at, at + 1))
     at += match?.length ?? 1
@@ -88,18 +89,31 @@ export function plainNumber({ digits, text }: Token): string {
   return digits !== null && !/[-./+]/.test(text) ? digits : text
 }
 
+/** V317. */
+function gluedLabel({ key }: Token, { meanings }: PhraseTable<true>): string | undefined {
+  const [, label, number] = /^(\p{L}+)(\d+)$/u.exec(key) ?? []
+  return label !== undefined && meanings.has(label) ? number : undefined
+}
+
+/** V 317, vial no. 317: the tokens, of which the last is the number. */
+function labelledAt(tokens: Tokens, at: number, label: PhraseTable<true>, { fillers }: Vocabulary): Tokens {
+  const length = matchPhrase(label, tokens, at)?.length ?? 0
+  const end = at + length + (matchPhrase(fillers, tokens, at + length)?.length ?? 0)
+  const isNumber = /\d/.test(tokens[end]?.text ?? '')
+  return length > 0 && isNumber ? tokens.slice(at, end + 1) : []
+}
+
 /** Takes the number of a labelled thing: `V 317`, `V317`, `vial no. 317`. */
 export function takeLabelled(mark: Mark): Taker<string> {
-  return (tokens, { vocabulary: { marks, fillers } }) => {
+  return (tokens, { vocabulary }) => {
+    const label = vocabulary.marks[mark]
     for (const [at, token] of tokens.entries()) {
-      const [, letters = '', glued] = /^(\p{L}+)(\d+)$/u.exec(token.key) ?? []
-      if (glued !== undefined && marks[mark].meanings.has(letters))
-        return { kind: 'taken', value: glued, rest: without(tokens, [token]) }
-      const label = matchPhrase(marks[mark], tokens, at)?.length ?? 0
-      const end = at + label + (matchPhrase(fillers, tokens, at + label)?.length ?? 0)
-      const value = tokens[end]
-      if (label > 0 && value !== undefined && /\d/.test(value.text))
-        return { kind: 'taken', value: plainNumber(value), rest: without(tokens, tokens.slice(at, end + 1)) }
+      const glued = gluedLabel(token, label)
+      if (glued !== undefined) return { kind: 'taken', value: glued, rest: without(tokens, [token]) }
+      const labelled = labelledAt(tokens, at, label, vocabulary)
+      const number = labelled.at(-1)
+      if (number !== undefined)
+        return { kind: 'taken', value: plainNumber(number), rest: without(tokens, labelled) }
     }
     return { kind: 'absent' }
   }

@@ -53,7 +53,8 @@ interface VaccineName {
 
 /** The vaccine whose name begins at a token; a shared name means the one that the district's schedule has. */
 function nameAt(tokens: Tokens, at: number, { vaccines, inSchedule }: Vocabulary): VaccineName | undefined {
-  const match = matchPhrase(vaccines, tokens, at) ?? matchPhrase(vaccines, tokens.slice(at).map(withLetters), 0)
+  const match =
+    matchPhrase(vaccines, tokens, at) ?? matchPhrase(vaccines, tokens.slice(at).map(withLetters), 0)
   if (match === undefined) return undefined
   const scheduled = match.meanings.filter((code) => inSchedule.has(code))
   return { codes: scheduled.length > 0 ? scheduled : match.meanings, length: match.length }
@@ -67,7 +68,8 @@ export function vaccineNameAt(
 ): { readonly kind: 'name'; readonly vaccine: string; readonly length: number } | Trouble {
   const name = nameAt(tokens, at, vocabulary)
   const [vaccine, other] = name?.codes ?? []
-  if (name === undefined || vaccine === undefined) return trouble('vaccine-unknown', { tokens: tokens.slice(at, at + 1) })
+  if (name === undefined || vaccine === undefined)
+    return trouble('vaccine-unknown', { tokens: tokens.slice(at, at + 1) })
   if (other === undefined) return { kind: 'name', vaccine, length: name.length }
   return unclear(tokens.slice(at, at + name.length), name.codes)
 }
@@ -126,7 +128,7 @@ function splitGlued(token: Token, vocabulary: Vocabulary): Token[] {
 /** A word that may be a misspelt vaccine: its codes, and whether no other word is likely. */
 function nearVaccine(token: Token, { vaccines }: Vocabulary): { codes: string[]; isSure: boolean } {
   const { key } = token
-  if (token.digits !== null || key.length < 3) return { codes: [], isSure: false }
+  if (/\d/.test(key) || key.length < 3) return { codes: [], isSure: false }
   const sure = key.length > 3 ? nearMeanings(vaccines, key, isTypingSlip) : []
   const codes = nearMeanings(vaccines, key)
   return { codes, isSure: codes.length === 1 && sure.length === 1 }
@@ -141,7 +143,7 @@ interface Search {
 function search(tokens: Tokens, { vocabulary }: Scope): Search {
   const found: FoundVaccine[] = []
   const near: FoundVaccine[] = []
-  for (let at = 0; at < tokens.length; ) {
+  for (let at = 0; at < tokens.length;) {
     const token = tokens[at]
     if (token === undefined) break
     const named = namedAt(tokens, at, vocabulary) ?? gluedAt(token, vocabulary)

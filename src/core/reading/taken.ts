@@ -21,9 +21,7 @@ export interface Edit {
 
 /** What a part of a text says, and the tokens that are left. */
 export type Taken<T> =
-  | { readonly kind: 'taken'; readonly value: T; readonly rest: Tokens }
-  | { readonly kind: 'absent' }
-  | Trouble
+  { readonly kind: 'taken'; readonly value: T; readonly rest: Tokens } | { readonly kind: 'absent' } | Trouble
 
 /** The cleaned text behind an act's keyword, to which the tokens belong, and what is known around it. */
 export interface Scope extends ReadContext {

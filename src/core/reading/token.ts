@@ -84,6 +84,12 @@ export function phraseKey(text: string): string {
     .join(' ')
 }
 
+/** A token and up to so many in all that stand right behind it. */
+export function neighboursOf(tokens: Tokens, at: number, most: number): Tokens {
+  const first = tokens[at]?.index ?? 0
+  return tokens.slice(at, at + most).filter((token, step) => token.index === first + step)
+}
+
 /** Neighbouring tokens together. */
 export function groupsOf(tokens: Tokens): Token[][] {
   const groups: Token[][] = []

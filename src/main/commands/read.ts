@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import { z } from 'zod'
+import { checkData } from '../../core/checked-data.ts'
 import { formatDay, mustParseDay } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import { isReadProblem } from '../../core/reading/act.ts'
@@ -20,15 +21,15 @@ const Line = z.object({
   from: z.enum(['vaccinator', 'manager', 'parent']),
   on: z.iso.date().transform(mustParseDay),
   text: z.string(),
-  language: z.string().default('en'),
+  language: z.string().nullish(),
   /** The other languages of the district. */
-  languages: z.array(z.string()).default([]),
-  region: z.string().default('GB'),
-  calendar: z.enum(['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist']).default('gregory'),
-  dayFirst: z.boolean().default(true),
-  villages: z.array(z.string()).optional(),
+  languages: z.array(z.string()).nullish(),
+  region: z.string().nullish(),
+  calendar: z.enum(['gregory', 'ethiopic', 'islamic-umalqura', 'persian', 'buddhist']).nullish(),
+  dayFirst: z.boolean().nullish(),
+  villages: z.array(z.string()).nullish(),
   /** The vaccines of the schedule in use. */
-  vaccines: z.array(z.string()).default([]),
+  vaccines: z.array(z.string()).nullish(),
 })
 type Line = z.infer<typeof Line>
 
@@ -55,39 +56,46 @@ export function addReadCommand(program: Command): void {
 }
 
 function answer(value: unknown, books: Books): unknown {
-  const line = Line.safeParse(value)
-  if (!line.success) throw new LineProblem('input-invalid', z.prettifyError(line.error))
-  const { id, from, on, text, language, region, dayFirst, villages } = line.data
-  const vocabulary = vocabularyFor(line.data, books)
-  const reading = read(text, { from, on, vocabulary, language, region, isDayFirst: dayFirst, villages })
+  const checked = checkData(Line, value)
+  if (checked.kind === 'invalid') throw new LineProblem('input-invalid', checked.problems.join('; '))
+  const { id, from, on, text, region, dayFirst, villages } = checked.value
+  const language = checked.value.language ?? 'en'
+  const reading = read(text, {
+    from,
+    on,
+    vocabulary: vocabularyFor(checked.value, books),
+    language,
+    region: region ?? 'GB',
+    isDayFirst: dayFirst ?? true,
+    villages: villages ?? undefined,
+  })
   if (!isReadProblem(reading)) return { id: id ?? null, ...withIsoDays(reading) }
-  throw new LineProblem(reading.code, sayProblem(reading, wordingOf(language, books)))
+  throw new LineProblem(reading.code, sayProblem(reading, { ...booksOf(language, books), today: on }))
 }
 
 function vocabularyFor({ language, languages, calendar, vaccines }: Line, books: Books): Vocabulary {
-  const key = JSON.stringify([language, languages, calendar, vaccines])
+  const options = {
+    languages: [language ?? 'en', ...(languages ?? [])],
+    calendar: calendar ?? 'gregory',
+    vaccines: vaccines ?? [],
+  }
+  const key = JSON.stringify(options)
   const known = books.vocabularies.get(key)
   if (known !== undefined) return known
-  const made = buildVocabulary(books.keywords, { languages: [language, ...languages], calendar, vaccines })
+  const made = buildVocabulary(books.keywords, options)
   books.vocabularies.set(key, made)
   return made
 }
 
 /** The books of a language, or the English ones. */
-function wordingOf(language: string, { phrases, keywords }: Books): Wording {
-  const inLanguage = wordingIn(language, phrases, keywords) ?? wordingIn('en', phrases, keywords)
-  if (inLanguage === undefined) throw new Error('the English books are missing')
-  return inLanguage
-}
-
-function wordingIn(
-  language: string,
-  phraseBooks: Books['phrases'],
-  keywordBooks: Books['keywords'],
-): Wording | undefined {
-  const phrases = phraseBooks.get(language)
-  const keywords = keywordBooks.find((book) => book.language === language)
-  return phrases === undefined || keywords === undefined ? undefined : { phrases, keywords }
+function booksOf(language: string, { phrases, keywords }: Books): Pick<Wording, 'phrases' | 'keywords'> {
+  for (const each of [language, 'en']) {
+    const phraseBook = phrases.get(each)
+    const keywordBook = keywords.find((book) => book.language === each)
+    if (phraseBook !== undefined && keywordBook !== undefined)
+      return { phrases: phraseBook, keywords: keywordBook }
+  }
+  throw new Error('the English books are missing')
 }
 
 const DAY_FIELDS: ReadonlySet<string> = new Set(['date', 'birthDate', 'expiry', 'until'])

@@ -1,0 +1,92 @@
+import { formatCardNumber, MANUAL_CARD, OTHER_MANUAL_CARD } from '../card-number.ts'
+import { addDays, formatDay } from '../days/day.ts'
+import type { Day } from '../days/day.ts'
+import type { PhraseBook } from '../texts/phrases.ts'
+import { sayError } from '../texts/phrases.ts'
+import type { ActName, ReadProblem, SingleAct, Understood } from './act.ts'
+import type { KeywordBook } from './keyword-book.ts'
+import { write } from './write.ts'
+
+/** What a reply is worded with. */
+export interface Wording {
+  /** What we say. */
+  readonly phrases: PhraseBook
+  /** What people send. */
+  readonly keywords: KeywordBook
+  readonly today: Day
+}
+
+/** What was understood, in the order in which it is written: "GAVE, 4821 7739, BOPV". */
+function understoodWords(understood: Understood, { acts, words }: KeywordBook): string {
+  const { act, card, vaccines = [], village, birthDate, sex, phone, name, lot, vial, date } = understood
+  const parts = [
+    act && acts[act][0],
+    card && formatCardNumber(card),
+    ...vaccines,
+    lot,
+    vial,
+    village,
+    birthDate && formatDay(birthDate),
+    sex && words[sex][0],
+    phone,
+    name,
+    date && formatDay(date),
+  ]
+  return parts.filter((part) => part !== undefined).join(', ')
+}
+
+type Parts = Required<Omit<Understood, 'act' | 'acts' | 'expiry' | 'reason' | 'words'>>
+
+/** The manual's example of each part of a text. */
+function exampleParts(today: Day): Parts {
+  return {
+    card: MANUAL_CARD,
+    vaccines: ['BOPV'],
+    date: today,
+    village: 'Mbari',
+    birthDate: addDays(today, -42),
+    sex: 'female',
+    phone: '+447700900123',
+    name: 'Asha',
+    lot: 'L4471B',
+    vial: '317',
+    outcome: 'moved',
+  }
+}
+
+/** A whole text of an act: what its sender gave, and an example where something is missing. */
+function sampleOf(act: ActName, understood: Understood, { keywords, today }: Wording): SingleAct | undefined {
+  const { card, vaccines, date, village, birthDate, sex, phone, name, lot, vial, outcome } = {
+    ...exampleParts(today),
+    ...understood,
+  }
+  const [vaccine = ''] = vaccines
+  const [ill = ''] = keywords.reasons.ill
+  const samples: readonly SingleAct[] = [
+    { act: 'record-doses', card, vaccines, typed: [], all: false, date, vial: null },
+    { act: 'enrol', village, birthDate, sex, phone, name },
+    { act: 'card-status', card },
+    { act: 'open-vial', vaccine, lot, expiry: addDays(today, 365) },
+    { act: 'discard-vial', vial, why: null },
+    { act: 'report-reaction', card, words: ill },
+    { act: 'record-visit', card, outcome, reason: null, until: null, words: null },
+    { act: 'record-not-given', card, vaccines, reason: 'ill', date },
+    { act: 'record-temperature', celsius: 5.2, fridge: null, date },
+    { act: 'record-stock', counts: [{ vaccine, count: 12, unit: 'vials' }] },
+    { act: 'flag-double', card, other: OTHER_MANUAL_CARD, vaccines: [] },
+    { act: 'rename-child', card, name },
+  ]
+  return samples.find((sample) => sample.act === act)
+}
+
+/** The reply to a text that could not be taken: what is wrong, what was understood, what to send instead. */
+export function sayProblem(problem: ReadProblem, wording: Wording): string {
+  const { code, word, understood, choices } = problem
+  const { phrases, keywords } = wording
+  const sample = understood.act && sampleOf(understood.act, understood, wording)
+  return sayError(phrases, code, {
+    word,
+    understood: understoodWords(understood, keywords),
+    choices: choices.length > 0 || sample === undefined ? choices : [write(sample, keywords)],
+  })
+}
