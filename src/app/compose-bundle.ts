@@ -7,7 +7,7 @@ import { labelChild } from '../core/texts/child-label.ts'
 import { say } from '../core/texts/phrases.ts'
 import { sayDay } from '../core/texts/say-day.ts'
 import type { ClaimedReminder } from '../store/reminders.ts'
-import { bookOf, scheduleOf } from './shelf.ts'
+import { bookFor, scheduleOf } from './shelf.ts'
 import type { Shelf } from './shelf.ts'
 
 export interface BundleFacts {
@@ -23,11 +23,11 @@ export interface BundleFacts {
 /** The text of a bundle, in the line's language and the district's calendar. */
 export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
   const { kind, aboutOn, reminders, first, district, village } = facts
-  const book = bookOf(shelf, first.language)
+  const book = bookFor(shelf, district, first.language)
   const inWords = (day: Day): string => sayDay(day, { language: first.language, calendar: district.calendar })
   const shared = {
     post: first.postName,
-    child: labelChild(first.childName, 'first-name'),
+    child: labelChild(first.childName, district.childNaming),
     count: reminders.length,
     place: village.sessionPlace,
   }

@@ -7,7 +7,7 @@ import type { Transaction } from '../store/database.ts'
 import { getVillage } from '../store/districts.ts'
 import { insertTextOut } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
-import { bookOf, policyOf } from './shelf.ts'
+import { bookFor, policyOf } from './shelf.ts'
 
 export interface Greeting {
   readonly line: PhoneLine
@@ -26,8 +26,8 @@ export async function greetLine(
   const sendAt = nextSendingMoment(now, sendingHours(policy, district.timeZone))
   if (sendAt === undefined || line.stoppedAt !== null) return
   const { postName } = await getVillage(tx, child.villageId)
-  const facts = { post: postName, child: labelChild(child.name, 'first-name'), count: 1 }
-  const book = bookOf(deps.shelf, line.language)
+  const facts = { post: postName, child: labelChild(child.name, district.childNaming), count: 1 }
+  const book = bookFor(deps.shelf, district, line.language)
   const body = line.consent === 'given' ? say(book, 'welcome', facts) : say(book, 'welcome-ask', facts)
   await insertTextOut(tx, {
     id: deps.newId(),

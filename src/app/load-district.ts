@@ -26,6 +26,7 @@ export const districtFile = z.strictObject({
     schedule: z.string(),
     bundlingDays: z.int().min(0).max(60).default(14),
     reminderPolicy: z.string().default('default'),
+    childNaming: z.enum(['first-name', 'initials']).default('first-name'),
   }),
   posts: z.array(
     z.strictObject({

@@ -1,9 +1,11 @@
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
+import { mustBeValid } from '../core/checked-data.ts'
 import type { District } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import type { Vocabulary } from '../core/reading/vocabulary.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
+import { withOverrides } from '../core/texts/check-phrase-book.ts'
 import type { PhraseBook } from '../core/texts/phrases.ts'
 
 /** Data that comes with a release: schedules, phrases, policies. */
@@ -33,6 +35,22 @@ export function bookOf(shelf: Shelf, language: string): PhraseBook {
   const book = shelf.books.get(language) ?? shelf.books.get('en')
   if (book === undefined) throw new Error('the English phrase book is missing')
   return book
+}
+
+/** Books with a district's own wording, by language and wording: few districts have any. */
+const ownBooks = new Map<string, PhraseBook>()
+
+/** The book of a language as a district words it. */
+export function bookFor(shelf: Shelf, { wording }: Pick<District, 'wording'>, language: string): PhraseBook {
+  const book = bookOf(shelf, language)
+  const own = wording[book.language]
+  if (own === undefined) return book
+  const key = `${book.language} ${JSON.stringify(own)}`
+  const known = ownBooks.get(key)
+  if (known !== undefined) return known
+  const made = mustBeValid(withOverrides(book, own))
+  ownBooks.set(key, made)
+  return made
 }
 
 /** The reminder policy of a district. */

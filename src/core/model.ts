@@ -18,6 +18,10 @@ export interface District {
   readonly scheduleCode: string
   readonly bundlingDays: number
   readonly reminderPolicy: string
+  /** Texts in place of the phrase books', by language and key. */
+  readonly wording: Readonly<Record<string, Readonly<Record<string, string>>>>
+  /** How a child is called in texts. */
+  readonly childNaming: 'first-name' | 'initials'
 }
 
 /** When a place vaccinates: RFC 5545 recurrence rules, days added, days taken out. */

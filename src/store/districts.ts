@@ -1,3 +1,4 @@
+import { z } from 'zod'
 import type { District, HealthPost, SessionTimetable, Village } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import type {
@@ -30,6 +31,8 @@ function timetableColumns(sessions: SessionTimetable) {
   }
 }
 
+const wordingShape = z.record(z.string(), z.record(z.string(), z.string()))
+
 function district(row: DistrictRow): District {
   return {
     id: row.id,
@@ -42,6 +45,9 @@ function district(row: DistrictRow): District {
     scheduleCode: row.scheduleCode,
     bundlingDays: row.bundlingDays,
     reminderPolicy: row.reminderPolicy,
+    wording: wordingShape.parse(row.wording),
+    // The table's check allows only these values.
+    childNaming: row.childNaming as District['childNaming'],
   }
 }
 
@@ -84,11 +90,19 @@ export async function listDistricts(db: Db): Promise<District[]> {
   return (await db.district.findMany({ orderBy: { name: 'asc' } })).map(district)
 }
 
+/** What a district file says; wording is set apart, so that loading a file again does not undo it. */
+export type DistrictFacts = Omit<District, 'wording'>
+
 /** Inserts the district or, where its name is known, makes it equal; answers the stored one. */
-export async function putDistrict(db: Db, given: District): Promise<District> {
+export async function putDistrict(db: Db, given: DistrictFacts): Promise<District> {
   const { id, name, ...rest } = given
   const data = { ...rest, languages: [...rest.languages] }
   return district(await db.district.upsert({ where: { name }, create: { id, name, ...data }, update: data }))
+}
+
+/** Sets how a district words its texts. */
+export async function setWording(db: Db, id: string, wording: District['wording']): Promise<void> {
+  await db.district.update({ where: { id }, data: { wording } })
 }
 
 export async function putHealthPost(db: Db, post: HealthPost): Promise<HealthPost> {

@@ -33,7 +33,8 @@ create table counted_child (
 );
 create index counted_child_of_village_idx on counted_child (village_id);
 
--- At most one fact for each numbered dose of a child, and for each milestone.
+-- At most one fact for each numbered dose of a child, and for each milestone. Cells are never removed, so a fact
+-- names its cell without a foreign key that every dose of an import would have to pay for.
 create table counted_fact (
   child_id uuid not null references counted_child,
   series text not null,
@@ -42,24 +43,32 @@ create table counted_fact (
   crude_on date not null,
   valid_on date,
   is_timely boolean not null,
+  -- Where the dose counts on its crude and on its valid day.
+  crude_cell integer not null,
+  valid_cell integer,
   primary key (child_id, series, dose, delivery),
-  constraint counted_fact_timely_is_valid check (valid_on is not null or not is_timely)
+  constraint counted_fact_timely_is_valid check (valid_on is not null or not is_timely),
+  constraint counted_fact_valid_has_a_cell check ((valid_on is null) = (valid_cell is null))
 );
 
--- Whole numbers that add and subtract. A cohort begins on 1 January of the birth year, a period on the first of a month.
-create table coverage_sum (
+-- Sums: whole numbers that add and subtract with the facts.
+create table coverage_cell (
+  id integer generated always as identity primary key,
   village_id uuid not null references village,
-  grain text not null,
-  begins_on date not null,
+  birth_year integer not null,
+  sex text not null,
+  is_in_cohort boolean not null,
+  delivery text not null,
   series text not null,
   dose integer not null,
-  delivery text not null,
+  -- The first day of the month in which the doses were given.
+  month_on date not null,
   age_band text not null,
-  -- Not told apart in a period.
-  sex text not null,
   crude integer not null,
   valid integer not null,
-  timely integer not null,
-  primary key (village_id, grain, begins_on, series, dose, delivery, age_band, sex),
-  constraint coverage_sum_grain_is_known check (grain in ('cohort', 'period'))
+  timely integer not null
 );
+create unique index coverage_cell_is_one on coverage_cell (
+  village_id, birth_year, month_on, series, dose, age_band, sex, delivery, is_in_cohort
+);
+create index coverage_cell_by_month_idx on coverage_cell (village_id, month_on);

@@ -11,7 +11,7 @@ import { claimTextIn, findReplyToSame, insertTextOut, isOwnText, settleTextIn } 
 import type { Effect, TextIn } from '../../store/texts.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
-import { bookOf } from '../shelf.ts'
+import { bookFor, bookOf } from '../shelf.ts'
 import { performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
 import { passOn } from './pass-on.ts'
@@ -99,10 +99,10 @@ async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSend
   const before = await findReplyToSame(tx, text, since)
   if (before !== undefined) return { reply: before, act: null, problem: 'repeated', effect: null }
 
-  const book = bookOf(deps.shelf, sender.language)
+  const book = bookFor(deps.shelf, sender.district, sender.language)
   if (text.isBinary || text.missingParts > 0) return problemOutcome('not-understood', book)
   for (const as of senders) {
-    const talk = { tx, deps, text, sender: as, book: bookOf(deps.shelf, as.language), today }
+    const talk = { tx, deps, text, sender: as, book: bookFor(deps.shelf, as.district, as.language), today }
     const reading = await readAs(talk, text.body)
     const isLast = as === senders.at(-1)
     if (isReadProblem(reading)) {

@@ -1,5 +1,6 @@
 import { formatCardNumber } from '../../core/card-number.ts'
 import type { PlannedDose } from '../../core/model.ts'
+import type { ChildNaming } from '../../core/texts/child-label.ts'
 import { labelChild } from '../../core/texts/child-label.ts'
 import { say } from '../../core/texts/phrases.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
@@ -15,6 +16,8 @@ export interface List {
   /** Stands above the first page. */
   readonly head: string
   readonly children: readonly ListedChild[]
+  /** How they are called. */
+  readonly naming: ChildNaming
   /** Lines a text holds. */
   readonly lines: number
   /** Counted from 0. */
@@ -22,7 +25,7 @@ export interface List {
 }
 
 /** One page of a list of children as a text; the children beyond it are counted and can be asked for. */
-export function listText(book: PhraseBook, { head, children, lines, page }: List): string {
+export function listText(book: PhraseBook, { head, children, naming, lines, page }: List): string {
   const from = page * lines
   const shown = children.slice(from, from + lines)
   if (shown.length === 0) return say(book, 'list-end')
@@ -32,7 +35,7 @@ export function listText(book: PhraseBook, { head, children, lines, page }: List
     ...shown.map(({ cardNumber, name, doses }) =>
       say(book, 'list-line', {
         card: formatCardNumber(cardNumber),
-        child: labelChild(name, 'first-name'),
+        child: labelChild(name, naming),
         doses: vaccinesInWords(doses),
       }),
     ),

@@ -34,12 +34,18 @@ export function inWords({ sender }: Talk, day: Day): string {
   return sayDay(day, { language: sender.language, calendar: sender.district.calendar })
 }
 
-/** How a child is called in this talk: card number and first name. */
-export function nameOf(child: Pick<Child, 'cardNumber' | 'name'>): {
+/** How a child is called in this talk: card number, and first name or initials as the district has it. */
+export function nameOf(
+  { sender }: Talk,
+  child: Pick<Child, 'cardNumber' | 'name'>,
+): {
   readonly card: string
   readonly child: string
 } {
-  return { card: formatCardNumber(child.cardNumber), child: labelChild(child.name, 'first-name') }
+  return {
+    card: formatCardNumber(child.cardNumber),
+    child: labelChild(child.name, sender.district.childNaming),
+  }
 }
 
 /** "OPV 2, PENTA 2". */

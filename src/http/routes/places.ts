@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { setVillage } from '../../app/set-village.ts'
+import { wordDistrict } from '../../app/set-wording.ts'
 import { districtFile, loadDistrict } from '../../app/load-district.ts'
 import {
   getDistrict,
@@ -122,6 +123,26 @@ const load = route({
   handle: async ({ db, deps, body }) => districtJson((await loadDistrict(db, deps, body)).district),
 })
 
+const wording = route({
+  method: 'put',
+  path: '/v1/districts/{districtId}/wording/{language}',
+  tag: 'Places',
+  summary: "Word texts in the district's own way; they pass the same checks as the phrase books",
+  roles: ['officer', 'manager'],
+  params: z.object({ districtId: id, language: z.string().max(20) }),
+  query: none,
+  body: z.object({ texts: z.record(z.string().max(60), z.string().max(1000)) }),
+  status: 200,
+  answer: z.object({ language: z.string(), texts: z.record(z.string(), z.string()) }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, principal, params, body }) => {
+    const { language } = params
+    const district = await wordDistrict(db, deps, { ...params, ...body, by: principal.name })
+    return { language, texts: { ...district.wording[language] } }
+  },
+})
+
 const posts = route({
   method: 'get',
   path: '/v1/districts/{districtId}/posts',
@@ -233,4 +254,4 @@ const expected = route({
   },
 })
 
-export const PLACE_ROUTES = [districts, load, posts, villages, change, expected]
+export const PLACE_ROUTES = [districts, load, wording, posts, villages, change, expected]

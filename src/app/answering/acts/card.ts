@@ -36,7 +36,7 @@ export async function cardStatusByText(
   })
   return {
     body: [
-      say(book, 'card-is', { ...nameOf(child), birth, village: village.name }),
+      say(book, 'card-is', { ...nameOf(talk, child), birth, village: village.name }),
       had.length === 0
         ? say(book, 'card-had-none')
         : say(book, 'card-had', { doses: dosesInWords(latestOf(had)) }),

@@ -31,7 +31,7 @@ export async function enrolByText(
     by: sender.person.id,
     via: 'sms',
   })
-  const facts = nameOf(plan.child)
+  const facts = nameOf(talk, plan.child)
   const body =
     plan.appointment === null
       ? say(book, 'enrolled-last', facts)

@@ -11,7 +11,7 @@ import { withdrawReminders } from '../../../store/reminders.ts'
 import { isFollowed } from '../../child-facts.ts'
 import { remindAgain } from '../../remind-again.ts'
 import { refreshPlan } from '../../refresh-plan.ts'
-import { bookOf } from '../../shelf.ts'
+import { bookFor } from '../../shelf.ts'
 import type { Family } from '../sender.ts'
 import { inWords } from '../talk.ts'
 import type { Answer, Talk } from '../talk.ts'
@@ -54,7 +54,11 @@ export async function nextDateByText(talk: Talk<Family>): Promise<Answer> {
 }
 
 function visitFacts(talk: Talk, { child, appointment, place }: PlannedChild) {
-  return { child: labelChild(child.name, 'first-name'), day: inWords(talk, appointment.sessionOn), place }
+  return {
+    child: labelChild(child.name, talk.sender.district.childNaming),
+    day: inWords(talk, appointment.sessionOn),
+    place,
+  }
 }
 
 function isSameVisit(one: PlannedChild, other: PlannedChild): boolean {
@@ -102,5 +106,5 @@ export async function setLanguageByText(
   act: Extract<SingleAct, { act: 'set-language' }>,
 ): Promise<Answer> {
   await changeLine(tx, sender.line.id, { language: act.language })
-  return { body: say(bookOf(deps.shelf, act.language), 'language-set') }
+  return { body: say(bookFor(deps.shelf, sender.district, act.language), 'language-set') }
 }

@@ -58,5 +58,5 @@ export async function missedByText(talk: Talk<Worker>, act: OfAct<'missed-list'>
   })
   if (children.length === 0) return { body: say(book, 'missed-none', { place }) }
   const head = say(book, 'missed-list', { place, count: children.length })
-  return { body: listText(book, { head, children, lines: LINES, page }) }
+  return { body: listText(book, { head, children, naming: sender.district.childNaming, lines: LINES, page }) }
 }

@@ -44,7 +44,7 @@ export async function recordVisitByText(talk: Talk<Worker>, act: OfAct<'record-v
     ...(act.until === null ? [] : [inWords(talk, act.until)]),
     ...(act.reason === null ? [] : [causeInWords(book, act.reason)]),
   ].join(', ')
-  return { body: say(book, 'visit-noted', { ...nameOf(child), what }) }
+  return { body: say(book, 'visit-noted', { ...nameOf(talk, child), what }) }
 }
 
 /** NOTGIVEN: a dose that was due and not given, and why; a refused one is not asked for again. */
@@ -58,7 +58,7 @@ export async function recordNotGivenByText(
   await noteNotGiven(tx, deps, { child, vaccines, reason, on: date, by: sender.person.id, textInId: text.id })
   const doses = vaccines.length === 0 ? book.words.allWord : vaccines.join(', ')
   return {
-    body: say(book, 'not-given-noted', { ...nameOf(child), doses, reason: causeInWords(book, reason) }),
+    body: say(book, 'not-given-noted', { ...nameOf(talk, child), doses, reason: causeInWords(book, reason) }),
   }
 }
 
@@ -67,7 +67,7 @@ export async function renameByText(talk: Talk<Worker>, act: OfAct<'rename-child'
   const { tx, deps, book, sender } = talk
   const child = await childByCard(talk, act.card)
   await correctChild(tx, deps, { childId: child.id, name: act.name, by: sender.person.id })
-  return { body: say(book, 'renamed', nameOf({ ...child, name: act.name })) }
+  return { body: say(book, 'renamed', nameOf(talk, { ...child, name: act.name })) }
 }
 
 /** DOUBLE: two cards of one child, or doses recorded twice; a person decides. */
@@ -86,5 +86,5 @@ export async function flagDoubleByText(talk: Talk<Worker>, act: OfAct<'flag-doub
     note: act.vaccines.length === 0 ? null : act.vaccines.join(', '),
     createdAt: deps.clock.now(),
   })
-  return { body: say(book, 'double-noted', { card: nameOf(child).card }) }
+  return { body: say(book, 'double-noted', { card: nameOf(talk, child).card }) }
 }

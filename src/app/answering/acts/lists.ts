@@ -26,7 +26,15 @@ export async function dueListByText(
   const { on, due } = await expectedOn(talk, village?.id ?? null, act.date)
   if (due.length === 0) return { body: say(book, 'due-none', { place, day: inWords(talk, on) }) }
   const head = say(book, 'due-list', { place, day: inWords(talk, on), count: due.length })
-  return { body: listText(book, { head, children: due, lines: LINES, page }) }
+  return {
+    body: listText(book, {
+      head,
+      children: due,
+      naming: talk.sender.district.childNaming,
+      lines: LINES,
+      page,
+    }),
+  }
 }
 
 /** Who is expected on the day that was named, or on the next day on which anyone is. */

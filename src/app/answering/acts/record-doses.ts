@@ -41,7 +41,7 @@ export function confirm(talk: Talk, result: DosesRecorded): string {
   const counted = recorded.flatMap((dose) => dose.counts).filter((verdict) => verdict.valid)
   const uncounted = recorded.filter((dose) => !dose.counts.some((verdict) => verdict.valid))
   const doses = [...new Set([...counted.map(numbered), ...uncounted.map((dose) => dose.vaccine)])].join(', ')
-  const facts = { ...nameOf(plan.child), doses, on: day }
+  const facts = { ...nameOf(talk, plan.child), doses, on: day }
   const opening = recorded.every((dose) => dose.wasKnown)
     ? say(book, 'already-recorded', facts)
     : plan.appointment === null
