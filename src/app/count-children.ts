@@ -1,12 +1,12 @@
 import { coverageFacts } from '../core/coverage/coverage-fact.ts'
-import type { CountedDose } from '../core/coverage/coverage-fact.ts'
+import type { CountedDose, DoseFact } from '../core/coverage/coverage-fact.ts'
 import { doseSheet } from '../core/coverage/dose-sheet.ts'
 import type { DoseSheet } from '../core/coverage/dose-sheet.ts'
 import { tallyChange } from '../core/coverage/tally.ts'
 import type { CountedFacts } from '../core/coverage/tally.ts'
 import type { Child, Dose } from '../core/model.ts'
 import type { Forecast } from '../core/schedule/forecast-types.ts'
-import { addToSums, putCounted, readCounted } from '../store/coverage.ts'
+import { putCounted, readCounted } from '../store/coverage.ts'
 import type { Transaction } from '../store/database.ts'
 import type { Shelf } from './shelf.ts'
 import { scheduleOf } from './shelf.ts'
@@ -38,10 +38,22 @@ export async function countChildren(
     tx,
     judged.map(({ child }) => child.id),
   )
-  const after = new Map(judged.map((one) => [one.child.id, factsNow(one, sheet)]))
-  const changes = [...after].flatMap(([id, facts]) => tallyChange(before.get(id) ?? null, facts))
-  await putCounted(tx, after)
-  if (changes.length > 0) await addToSums(tx, changes)
+  const now = judged.map((one): [string, CountedFacts] => [one.child.id, factsNow(one, sheet)])
+  const changed = new Map(now.filter(([id, facts]) => !isSame(before.get(id), facts)))
+  if (changed.size === 0) return
+  const old = [...changed.keys()].map((id) => before.get(id)).filter((facts) => facts !== undefined)
+  await putCounted(tx, changed, tallyChange(old, changed.values()))
+}
+
+function isSame(before: CountedFacts | undefined, now: CountedFacts): boolean {
+  if (before === undefined) return false
+  const said = ({ child: { village, sex, birthOn, isInCohort }, facts }: CountedFacts): string =>
+    JSON.stringify([village, sex, birthOn, isInCohort, facts.map(factText).sort()])
+  return said(before) === said(now)
+}
+
+function factText({ delivery, series, dose, crudeOn, validOn, isTimely }: DoseFact): string {
+  return JSON.stringify([delivery, series, dose, crudeOn, validOn, isTimely])
 }
 
 function factsNow({ child, living, outlook }: JudgedChild, sheet: DoseSheet): CountedFacts {

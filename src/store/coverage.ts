@@ -1,10 +1,12 @@
 import { z } from 'zod'
+import { AGE_BANDS } from '../core/coverage/age-band.ts'
 import type { AgeBand } from '../core/coverage/age-band.ts'
-import type { DoseFact } from '../core/coverage/coverage-fact.ts'
-import type { CountedFacts, CountedCell, CoverageCell, Sums } from '../core/coverage/tally.ts'
+import type { CountedChild, DoseFact } from '../core/coverage/coverage-fact.ts'
+import { cellKey, cellOf } from '../core/coverage/tally.ts'
+import type { CountedCell, CountedFacts, CoverageCell, Sums } from '../core/coverage/tally.ts'
 import type { VillageTarget } from '../core/coverage/target.ts'
 import type { Day } from '../core/days/day.ts'
-import { dayOf, formatDay } from '../core/days/day.ts'
+import { formatDay } from '../core/days/day.ts'
 import type { Db, Transaction } from './database.ts'
 import { dayColumn } from './days.ts'
 import { statement } from './statements.ts'
@@ -51,51 +53,68 @@ export async function readCounted(
   )
 }
 
+const CellRow = z
+  .object({
+    id: z.int(),
+    village_id: z.string(),
+    birth_year: z.int(),
+    sex: z.enum(['female', 'male', 'unknown']),
+    is_in_cohort: z.boolean(),
+    delivery: z.enum(['routine', 'campaign']),
+    series: z.string(),
+    dose: z.int(),
+    month_on: dayColumn,
+    age_band: z.enum(AGE_BANDS),
+  })
+  .transform((row): { readonly id: number; readonly cell: CoverageCell } => ({
+    id: row.id,
+    cell: {
+      village: row.village_id,
+      birthYear: row.birth_year,
+      sex: row.sex,
+      isInCohort: row.is_in_cohort,
+      delivery: row.delivery,
+      series: row.series,
+      dose: row.dose,
+      monthOn: row.month_on,
+      ageBand: row.age_band,
+    },
+  }))
+
+const addToCellRows = statement('add-to-cells', CellRow)
 const putCountedRows = statement('put-counted', z.never())
 
-/** Makes what is counted of these children equal to what is given. The sums are the caller's to change. */
-export async function putCounted(tx: Transaction, counted: ReadonlyMap<string, CountedFacts>): Promise<void> {
+/** Makes what is counted of these children equal to what is given, and adds to the sums what that changes. */
+export async function putCounted(
+  tx: Transaction,
+  counted: ReadonlyMap<string, CountedFacts>,
+  changes: readonly CountedCell[],
+): Promise<void> {
+  const cells = changes.map(({ cell, sums }) => ({ ...cell, monthOn: formatDay(cell.monthOn), ...sums }))
+  const touched = await addToCellRows(tx, JSON.stringify(cells))
+  const ids = new Map(touched.map(({ id, cell }) => [cellKey(cell), id]))
   const rows = [...counted].map(([childId, { child, facts }]) => ({
     childId,
     villageId: child.village,
     sex: child.sex ?? 'unknown',
     birthOn: formatDay(child.birthOn),
     isInCohort: child.isInCohort,
-    facts: facts.map((fact) => ({
-      ...fact,
-      crudeOn: formatDay(fact.crudeOn),
-      validOn: fact.validOn === null ? null : formatDay(fact.validOn),
-    })),
+    facts: facts.map((fact) => factRow(child, fact, ids)),
   }))
   await putCountedRows(tx, JSON.stringify(rows))
 }
 
-const addToSumsRows = statement('add-to-sums', z.never())
-
-/** Adds changes to the sums, each cell named once. */
-export async function addToSums(tx: Transaction, changes: readonly CountedCell[]): Promise<void> {
-  const rows = changes.map(({ cell, sums }) => ({
-    villageId: cell.village,
-    grain: cell.grain,
-    beginsOn: formatDay(cellBegin(cell)),
-    series: cell.series,
-    dose: cell.dose,
-    delivery: cell.delivery,
-    ageBand: cell.ageBand,
-    sex: cell.grain === 'cohort' ? cell.sex : 'any',
-    ...sums,
-  }))
-  await addToSumsRows(tx, JSON.stringify(rows))
-}
-
-function cellBegin(cell: CoverageCell): Day {
-  return cell.grain === 'cohort' ? firstOfYear(cell.birthYear) : cell.monthOn
-}
-
-function firstOfYear(year: number): Day {
-  const day = dayOf(year, 1, 1)
-  if (day === undefined) throw new RangeError(`not a year: ${year}`)
-  return day
+function factRow(child: CountedChild, fact: DoseFact, ids: ReadonlyMap<string, number>): object {
+  const { crudeOn, validOn } = fact
+  const idOf = (on: Day): number | undefined => ids.get(cellKey(cellOf(child, fact, on)))
+  const crudeCell = idOf(crudeOn)
+  return {
+    ...fact,
+    crudeOn: formatDay(crudeOn),
+    validOn: validOn === null ? null : formatDay(validOn),
+    crudeCell,
+    validCell: validOn === null ? null : validOn === crudeOn ? crudeCell : idOf(validOn),
+  }
 }
 
 /** How many children of a village had a series dose, by measure. */
@@ -125,9 +144,7 @@ export async function countCohort(
   birthYear: number | null,
   ageBands: readonly AgeBand[],
 ): Promise<VillageDoseCount[]> {
-  const from = birthYear === null ? '-infinity' : formatDay(firstOfYear(birthYear))
-  const to = birthYear === null ? 'infinity' : from
-  return readSumRows(db, districtId, 'cohort', from, to, [...ageBands])
+  return readSumRows(db, districtId, birthYear, null, null, [...ageBands], false)
 }
 
 /** The first and the last day of a period, both included. */
@@ -143,7 +160,7 @@ export async function countMonths(
   { fromOn, toOn }: Period,
   ageBands: readonly AgeBand[],
 ): Promise<VillageDoseCount[]> {
-  return readSumRows(db, districtId, 'period', formatDay(fromOn), formatDay(toOn), [...ageBands])
+  return readSumRows(db, districtId, null, formatDay(fromOn), formatDay(toOn), [...ageBands], true)
 }
 
 const countFactRows = statement('count-coverage-facts', CountRow)
@@ -159,7 +176,7 @@ export async function countDays(
 }
 
 const liftStatementTimeout = statement('lift-statement-timeout', z.object({ set_config: z.string() }))
-const lockSums = statement('lock-coverage-sums', z.never())
+const lockSums = statement('lock-coverage', z.never())
 const recountRows = statement('recount-coverage', z.object({ mended: z.int() }))
 
 /** Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. */

@@ -1,5 +1,6 @@
 -- Makes what is counted of some children equal to what is given; rows that are equal already stay untouched.
--- $1 json array of {childId, villageId, sex, birthOn, isInCohort, facts: [{series, dose, delivery, crudeOn, validOn, isTimely}]}.
+-- $1 json array of {childId, villageId, sex, birthOn, isInCohort, facts: [{series, dose, delivery, crudeOn,
+-- validOn, isTimely, crudeCell, validCell}]}.
 with given as (
   select *
   from jsonb_to_recordset($1::jsonb) as g(
@@ -10,7 +11,8 @@ wanted as (
   select given."childId" as child_id, f.*
   from given
   cross join lateral jsonb_to_recordset(given.facts) as f(
-    series text, dose integer, delivery text, "crudeOn" date, "validOn" date, "isTimely" boolean
+    series text, dose integer, delivery text, "crudeOn" date, "validOn" date, "isTimely" boolean,
+    "crudeCell" integer, "validCell" integer
   )
 ),
 children as (
@@ -34,10 +36,17 @@ removed as (
       where (w.child_id, w.series, w.dose, w.delivery) = (f.child_id, f.series, f.dose, f.delivery)
     )
 )
-insert into counted_fact as f (child_id, series, dose, delivery, crude_on, valid_on, is_timely)
-select child_id, series, dose, delivery, "crudeOn", "validOn", "isTimely"
+insert into counted_fact as f (
+  child_id, series, dose, delivery, crude_on, valid_on, is_timely, crude_cell, valid_cell
+)
+select child_id, series, dose, delivery, "crudeOn", "validOn", "isTimely", "crudeCell", "validCell"
 from wanted
 on conflict (child_id, series, dose, delivery) do update
-  set crude_on = excluded.crude_on, valid_on = excluded.valid_on, is_timely = excluded.is_timely
-  where (f.crude_on, f.valid_on, f.is_timely)
-    is distinct from (excluded.crude_on, excluded.valid_on, excluded.is_timely)
+  set crude_on = excluded.crude_on,
+      valid_on = excluded.valid_on,
+      is_timely = excluded.is_timely,
+      crude_cell = excluded.crude_cell,
+      valid_cell = excluded.valid_cell
+  where (f.crude_on, f.valid_on, f.is_timely, f.crude_cell, f.valid_cell)
+    is distinct from
+      (excluded.crude_on, excluded.valid_on, excluded.is_timely, excluded.crude_cell, excluded.valid_cell)

@@ -296,8 +296,8 @@ test('a period of whole months reads the same from the sums as dose by dose', as
 })
 
 test('a sum that was tampered with is put right by the recount', async () => {
-  await pool.query(`update coverage_sum set crude = crude + 5 where grain = 'cohort' and series = 'BCG'`)
-  await pool.query(`delete from coverage_sum where grain = 'period' and series = 'MR'`)
+  await pool.query(`update coverage_cell set crude = crude + 5 where series = 'BCG'`)
+  await pool.query(`update coverage_cell set valid = 0, timely = 0 where series = 'MR'`)
   expect(await transaction(recountSums)).toBeGreaterThan(2)
   expect(await transaction(recountSums)).toBe(0)
   expect((await pool.query(SUMS_BY_DOSE)).rows).toEqual((await pool.query(RAW_BY_DOSE)).rows)
@@ -305,8 +305,8 @@ test('a sum that was tampered with is put right by the recount', async () => {
 
 const SUMS_BY_DOSE = `
   select village_id, series, dose, sum(crude)::int as crude, sum(valid)::int as valid
-  from coverage_sum
-  where grain = 'cohort' and delivery = 'routine' and series in ('BCG', 'PENTA', 'MR')
+  from coverage_cell
+  where is_in_cohort and delivery = 'routine' and series in ('BCG', 'PENTA', 'MR')
   group by 1, 2, 3
   having sum(crude) > 0
   order by 1, 2, 3`

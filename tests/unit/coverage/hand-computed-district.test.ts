@@ -58,8 +58,8 @@ function count(village: string, series: string, dose: number, question: Question
 }
 
 function isAskedFor(cell: CoverageCell, { birthYear, month }: Question): boolean {
-  if (cell.grain === 'period') return month !== undefined && cell.monthOn === mustParseDay(`${month}-01`)
-  return month === undefined && (birthYear ?? cell.birthYear) === cell.birthYear
+  const isOfMonth = month === undefined || cell.monthOn === mustParseDay(`${month}-01`)
+  return isOfMonth && (birthYear ?? cell.birthYear) === cell.birthYear
 }
 
 /** One line of counts a village, in the order of `DOSES`. */
