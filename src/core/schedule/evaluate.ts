@@ -1,13 +1,13 @@
 import type { Day } from '../days/day.ts'
 import type {
-  GivenDose,
+  JudgedDose,
   Limit,
   NextDose,
   NextDoseStatus,
   UncountedReason,
   Verdict,
 } from './forecast-types.ts'
-import { ageOn, chooseRules, outsideBecause, restartIfLapsed } from './history.ts'
+import { ageOn } from './history.ts'
 import type { Course, History } from './history.ts'
 import {
   endOf,
@@ -19,6 +19,7 @@ import {
   overdueLimit,
   startOf,
 } from './limits.ts'
+import { chooseRules, outsideBecause, restartIfLapsed } from './rules-in-force.ts'
 import type { DoseRule, Series, Vaccine } from './schedule.ts'
 
 /*
@@ -28,8 +29,9 @@ import type { DoseRule, Series, Vaccine } from './schedule.ts'
 
 // ---- Counting a given dose
 
-interface Given {
-  readonly dose: GivenDose
+/** A dose and what the schedule knows of its vaccine. */
+export interface Given {
+  readonly dose: JudgedDose
   readonly vaccine: Vaccine
 }
 
@@ -44,8 +46,9 @@ export function unnumbered(series: Series, reason: UncountedReason): Verdict {
 }
 
 /** Judges a dose against everything given before it, and moves the course on. */
-export function judge(history: History, course: Course, dose: GivenDose, vaccine: Vaccine): Verdict {
+export function judge(history: History, course: Course, given: Given): Verdict {
   const { series } = course
+  const { dose } = given
   if (!course.isForChild) return unnumbered(series, 'not-counted')
   if (outsideBecause(history, series, dose) !== null) {
     spaceRepeatFrom(history, course, dose)
@@ -57,7 +60,7 @@ export function judge(history: History, course: Course, dose: GivenDose, vaccine
   if (rule === undefined) return unnumbered(series, 'surplus')
 
   course.lastInside = dose
-  const objection = objectionTo(history, course, rule, { dose, vaccine })
+  const objection = objectionTo(history, course, rule, given)
   if (objection !== null) {
     spaceRepeatFrom(history, course, dose)
     return {
@@ -75,7 +78,7 @@ export function judge(history: History, course: Course, dose: GivenDose, vaccine
 }
 
 /** After a dose that does not count, the repeat is spaced from it unless the schedule says otherwise. */
-function spaceRepeatFrom(history: History, course: Course, dose: GivenDose): void {
+function spaceRepeatFrom(history: History, course: Course, dose: JudgedDose): void {
   if (history.schedule.repeatFrom === 'any-dose') course.last = dose
 }
 

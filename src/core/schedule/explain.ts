@@ -9,7 +9,7 @@ import type {
   NextDose,
   Verdict,
 } from './forecast-types.ts'
-import { openHistory, outsideBecause } from './history.ts'
+import { openHistory, outsideBecause } from './rules-in-force.ts'
 import type { Schedule } from './schedule.ts'
 
 /** Why each date and each verdict of a forecast is what it is: one line each. */
@@ -103,22 +103,18 @@ function objectionDetail(telling: Telling, dose: JudgedDose, verdict: Verdict): 
   }
 }
 
-function standsOutside({ schedule, child }: Telling, dose: GivenDose, id: string): string {
+function standsOutside({ schedule, child }: Telling, dose: JudgedDose, id: string): string {
   const series = schedule.series.find((one) => one.id === id)
   const why = series === undefined ? null : outsideBecause(openHistory(schedule, child), series, dose)
   return why ?? 'the series is not for this child'
 }
 
 /** `4 months after FIPV 1 on 2026-04-17`. */
-function reckoning(
-  { child, made }: Telling,
-  { series }: { series: string },
-  { add, since, on }: Limit,
-): string {
+function reckoning({ child }: Telling, { series }: { series: string }, { add, since, on }: Limit): string {
   if (since === 'birth')
     return isNothing(add) ? 'from birth' : `${add.text} after birth on ${formatDay(child.birthOn)}`
   if (since === 'due') return `${add.text} after it is due`
-  const start = `${doseName(made, since, series)} on ${formatDay(since.on)}`
+  const start = `${doseName(since, series)} on ${formatDay(since.on)}`
   return isNothing(add) || on === since.on ? `with ${start}` : `${add.text} after ${start}`
 }
 
@@ -132,9 +128,8 @@ function lastDay({ child }: Telling, { add }: Limit): string {
 }
 
 /** `FIPV 1`, or `FIPV` for a dose without a number; its number in the asking series comes first. */
-function doseName({ given }: Forecast, dose: GivenDose, series: string): string {
-  const counts = given.find(({ vaccine, on }) => vaccine === dose.vaccine && on === dose.on)?.counts ?? []
+function doseName({ vaccine, counts }: JudgedDose, series: string): string {
   const valid = counts.filter((verdict) => verdict.valid)
   const number = (valid.find((verdict) => verdict.series === series) ?? valid[0])?.dose
-  return number == null ? dose.vaccine : `${dose.vaccine} ${number}`
+  return number == null ? vaccine : `${vaccine} ${number}`
 }

@@ -33,7 +33,7 @@ export type UncountedReason =
 export interface Limit {
   readonly on: Day
   readonly add: Length
-  readonly since: GivenDose | 'birth' | 'due'
+  readonly since: JudgedDose | 'birth' | 'due'
 }
 
 /** What one given dose means for one series. */

@@ -1,9 +1,11 @@
 import type { Day } from '../days/day.ts'
 import { judge, nextDose, unnumbered } from './evaluate.ts'
-import type { ChildFacts, Forecast, GivenDose, JudgedDose, NextDose, Verdict } from './forecast-types.ts'
-import { openHistory } from './history.ts'
+import type { Given } from './evaluate.ts'
+import type { ChildFacts, Forecast, GivenDose, NextDose, Verdict } from './forecast-types.ts'
+import { courseOf } from './history.ts'
 import type { Course, History } from './history.ts'
-import type { Schedule, Vaccine } from './schedule.ts'
+import { openHistory } from './rules-in-force.ts'
+import type { Schedule } from './schedule.ts'
 
 /**
  * What a child has had, what of it counts, and what comes next, as of a day. Doses may come in any order;
@@ -11,9 +13,8 @@ import type { Schedule, Vaccine } from './schedule.ts'
  */
 export function forecast(schedule: Schedule, child: ChildFacts, asOf: Day): Forecast {
   const history = openHistory(schedule, child)
-  const given = new Array<JudgedDose>(child.given.length)
-  for (const { dose, vaccine, place } of inReadingOrder(schedule, child.given))
-    given[place] = { vaccine: dose.vaccine, on: dose.on, counts: verdictsOn(history, dose, vaccine, asOf) }
+  const given = child.given.map(unjudged)
+  for (const one of inReadingOrder(schedule, given)) one.dose.counts = verdictsOn(history, one, asOf)
   const next: NextDose[] = []
   const complete: string[] = []
   for (const course of history.courses) {
@@ -28,38 +29,44 @@ function isComplete({ isForChild, taken, doses }: Course): boolean {
   return isForChild && taken.length >= doses.length
 }
 
-interface PlacedDose {
-  readonly dose: GivenDose
-  /** `null`: the schedule does not know it. */
-  readonly vaccine: Vaccine | null
-  /** Where it was handed in. */
-  readonly place: number
+/** A dose on its way to be judged. */
+interface Judging extends GivenDose {
+  counts: readonly Verdict[]
 }
 
-/** Given doses by day; on one day, a dose that others are counted from comes first. */
-function inReadingOrder(schedule: Schedule, given: readonly GivenDose[]): PlacedDose[] {
-  const placed: PlacedDose[] = []
-  for (const dose of given)
-    placed.push({ dose, vaccine: schedule.vaccines.get(dose.vaccine) ?? null, place: placed.length })
+interface Placed extends Given {
+  readonly dose: Judging
+}
+
+/** A vaccine the schedule does not know stays without a verdict, and changes nothing. */
+const NO_VERDICTS: readonly Verdict[] = []
+
+function unjudged({ vaccine, on }: GivenDose): Judging {
+  return { vaccine, on, counts: NO_VERDICTS }
+}
+
+/** Doses of known vaccines by day; on one day, a dose that others are counted from comes first. */
+function inReadingOrder({ vaccines }: Schedule, given: readonly Judging[]): Placed[] {
+  const placed: Placed[] = []
+  for (const dose of given) {
+    const vaccine = vaccines.get(dose.vaccine)
+    if (vaccine !== undefined) placed.push({ dose, vaccine })
+  }
   return placed.sort(byReadingOrder)
 }
 
-function byReadingOrder(one: PlacedDose, other: PlacedDose): number {
-  return one.dose.on - other.dose.on || (one.vaccine?.rank ?? 0) - (other.vaccine?.rank ?? 0)
+function byReadingOrder(one: Placed, other: Placed): number {
+  return one.dose.on - other.dose.on || one.vaccine.rank - other.vaccine.rank
 }
 
-/** What a dose means for each series its vaccine counts in; a vaccine the schedule does not know means nothing. */
-function verdictsOn(history: History, dose: GivenDose, vaccine: Vaccine | null, asOf: Day): Verdict[] {
-  if (vaccine === null) return []
+/** What a dose means for each series its vaccine counts in. */
+function verdictsOn(history: History, given: Given, asOf: Day): readonly Verdict[] {
+  const { dose, vaccine } = given
   const impossible = dose.on < history.child.birthOn ? 'before-birth' : dose.on > asOf ? 'future' : null
-  const verdicts: Verdict[] = []
-  for (const index of vaccine.countsIn) {
-    const course = history.courses[index]
-    if (course === undefined) continue
-    verdicts.push(
-      impossible === null ? judge(history, course, dose, vaccine) : unnumbered(course.series, impossible),
-    )
-  }
+  const verdicts = vaccine.countsIn.map((index) => {
+    const course = courseOf(history, index)
+    return impossible === null ? judge(history, course, given) : unnumbered(course.series, impossible)
+  })
   if (vaccine.isSpaced && impossible === null) history.live.push(dose)
   return verdicts.length > 1 ? withoutBystanders(verdicts) : verdicts
 }

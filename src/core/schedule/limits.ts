@@ -1,6 +1,6 @@
 import { addDays } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
-import type { GivenDose, Limit } from './forecast-types.ts'
+import type { JudgedDose, Limit } from './forecast-types.ts'
 import { ageOn } from './history.ts'
 import type { Course, History } from './history.ts'
 import { later } from './length.ts'
@@ -10,7 +10,7 @@ import type { DoseRule, Vaccine, Wait } from './schedule.ts'
 const ONE_DAY: Length = { months: 0, days: 1, text: '1 day' }
 
 /** What a wait is counted from. */
-export type Start = GivenDose | 'birth'
+export type Start = JudgedDose | 'birth'
 
 /**
  * What a wait of a dose of a vaccine is counted from: `null` where the wait does not concern this dose,
@@ -31,7 +31,7 @@ export function startOf(
   return other?.isForChild === true && other !== course ? 'not-given' : null
 }
 
-function ifBothIn(vaccines: readonly string[], dose: GivenDose | null, vaccine: string): GivenDose | null {
+function ifBothIn(vaccines: readonly string[], dose: JudgedDose | null, vaccine: string): JudgedDose | null {
   return dose !== null && vaccines.includes(dose.vaccine) && vaccines.includes(vaccine) ? dose : null
 }
 

@@ -69,8 +69,12 @@ export interface Condition {
   readonly facts: Facts | null
   /** Every counted dose is of these vaccines, and there is one. */
   readonly products: readonly string[] | null
-  /** Number of the counted dose that the ages and the gap speak of. */
-  readonly dose: number | null
+  readonly timing: Timing | null
+}
+
+/** When a counted dose must have been given. */
+export interface Timing {
+  readonly dose: number
   readonly from: Length | null
   readonly before: Length | null
   /** Time since the counted dose before it. */
@@ -213,8 +217,9 @@ function compileFacts(facts: FactsFile): Facts | null {
 }
 
 function compileCondition(condition: ConditionFile): Condition {
-  const { products = null, dose = null, from = null, before = null, gap = null } = condition
-  return { facts: compileFacts(condition), products, dose, from, before, gap }
+  const { products = null, dose, from = null, before = null, gap = null } = condition
+  const timing = dose === undefined ? null : { dose, from, before, gap }
+  return { facts: compileFacts(condition), products, timing }
 }
 
 function compileOutside(outside: OutsideFile): Outside {
