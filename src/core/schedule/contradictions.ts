@@ -1,5 +1,5 @@
 import { BIRTH, isLonger } from './length.ts'
-import { readingOrder } from './schedule.ts'
+import { readingOrder } from './compile.ts'
 import type { ConditionFile, DoseRuleFile, IntervalFile, ScheduleFile, SeriesFile } from './schedule-file.ts'
 
 /** Something wrong with a schedule file: where, and what is wrong in words. */
@@ -69,24 +69,24 @@ function retiredVaccines(file: ScheduleFile): ScheduleProblem[] {
     .map(({ id }) => ({ path: `series.${id}`, message: 'it asks for a vaccine that is retired' }))
 }
 
-/** Two live vaccines by needle in different series, and no rule that keeps them apart. */
-function unspacedLiveVaccines(file: ScheduleFile): ScheduleProblem[] {
-  if (file.liveSpacing !== undefined) return []
-  const seriesOf = (code: string): SeriesFile[] =>
-    file.series.filter(({ vaccines }) => vaccines.includes(code))
-  const live = file.vaccines.filter(
-    ({ code, kind, route }) => kind === 'live' && route !== 'oral' && seriesOf(code).length > 0,
+/** Two live vaccines by needle that share no series, and no rule that keeps them apart. */
+function unspacedLiveVaccines({ vaccines, series, liveSpacing }: ScheduleFile): ScheduleProblem[] {
+  if (liveSpacing !== undefined) return []
+  const isGiven = (code: string): boolean => series.some((one) => one.vaccines.includes(code))
+  const isFamily = (code: string, other: string): boolean =>
+    series.some((one) => one.vaccines.includes(code) && one.vaccines.includes(other))
+  const live = vaccines
+    .filter(({ code, kind, route }) => kind === 'live' && route !== 'oral' && isGiven(code))
+    .map(({ code }) => code)
+  return live.flatMap((code, place) =>
+    live
+      .slice(place + 1)
+      .filter((other) => !isFamily(code, other))
+      .map((other) => ({
+        path: 'liveSpacing',
+        message: `${code} and ${other} are live; say how far apart they are given, or that one is exempt`,
+      })),
   )
-  const pair = live.find(
-    ({ code }) => !seriesOf(code).some((series) => live.every((one) => series.vaccines.includes(one.code))),
-  )
-  if (pair === undefined) return []
-  return [
-    {
-      path: 'liveSpacing',
-      message: `${live.map(({ code }) => code).join(' and ')} are live and may fall close together; state liveSpacing, or name the exempt ones in it`,
-    },
-  ]
 }
 
 function seriesProblems(file: ScheduleFile, series: SeriesFile): ScheduleProblem[] {

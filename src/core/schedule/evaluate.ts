@@ -11,6 +11,7 @@ import { ageOn } from './history.ts'
 import type { Course, History } from './history.ts'
 import {
   endOf,
+  isOfSeries,
   laterLimit,
   latestLimit,
   limitFrom,
@@ -114,15 +115,21 @@ function earlyObjection(history: History, course: Course, rule: DoseRule, { dose
 }
 
 function liveObjection(history: History, course: Course, { dose, vaccine }: Given): Objection | null {
-  const apart = liveLimit(history, course, vaccine, dose.on)
-  if (apart === null || dose.on >= apart.on - liveGrace(history, vaccine, apart)) return null
-  return { reason: 'live-conflict', missed: apart }
+  const spacing = history.schedule.liveSpacing
+  if (spacing === null || !vaccine.isSpaced) return null
+  for (const other of history.live) {
+    if (other.on === dose.on || isOfSeries(course, other)) continue
+    const apart = limitFrom(history, other, spacing)
+    if (dose.on < apart.on - liveGrace(history, vaccine, other))
+      return { reason: 'live-conflict', missed: apart }
+  }
+  return null
 }
 
 /** Different live vaccines get no grace; those of one family, which share a series (MMR and MMRV), do. */
-function liveGrace({ schedule }: History, vaccine: Vaccine, { since }: Limit): number {
-  const other = typeof since === 'string' ? undefined : schedule.vaccines.get(since.vaccine)
-  return other?.countsIn.some((series) => vaccine.countsIn.includes(series)) === true ? schedule.graceDays : 0
+function liveGrace({ schedule }: History, vaccine: Vaccine, other: JudgedDose): number {
+  const family = schedule.vaccines.get(other.vaccine)?.countsIn ?? []
+  return family.some((series) => vaccine.countsIn.includes(series)) ? schedule.graceDays : 0
 }
 
 // ---- Asking for the next dose
@@ -163,7 +170,7 @@ function earliestLimit(history: History, course: Course, rule: DoseRule): Limit 
     if (start === 'not-given') return null
     if (start !== null) earliest = laterLimit(earliest, limitFrom(history, start, wait.minimum))
   }
-  return laterLimit(earliest, liveLimit(history, course, rule.give, Infinity as Day))
+  return laterLimit(earliest, liveLimit(history, course, rule.give))
 }
 
 /** The day the dose is asked for: every usual wait over, never early, and while it may still be given. */

@@ -55,17 +55,17 @@ export function nextDayLimit({ lastInside }: Course): Limit | null {
   return lastInside === null ? null : { on: addDays(lastInside.on, 1), add: ONE_DAY, since: lastInside }
 }
 
-/**
- * The end of the time for which a live vaccine keeps away from the live vaccines given before a day.
- * Doses of the series itself are left to its own intervals.
- */
-export function liveLimit(history: History, course: Course, vaccine: Vaccine, before: Day): Limit | null {
+/** The end of the time for which the live vaccines given so far keep a live vaccine of another series away. */
+export function liveLimit(history: History, course: Course, vaccine: Vaccine): Limit | null {
   const spacing = history.schedule.liveSpacing
   if (spacing === null || !vaccine.isSpaced) return null
-  const other = history.live.findLast(
-    (dose) => dose.on < before && !course.series.vaccines.includes(dose.vaccine),
-  )
+  const other = history.live.findLast((dose) => !isOfSeries(course, dose))
   return other === undefined ? null : limitFrom(history, other, spacing)
+}
+
+/** Doses of one series are spaced by its own intervals. */
+export function isOfSeries({ series }: Course, { vaccine }: JudgedDose): boolean {
+  return series.vaccines.includes(vaccine)
 }
 
 /** The day from which a dose is late, never before it is due; `null` = never. */

@@ -2,11 +2,12 @@ import { contradictions } from './contradictions.ts'
 import type { ScheduleProblem } from './contradictions.ts'
 import type { ChildFacts } from './forecast-types.ts'
 import { BIRTH } from './length.ts'
-import { compile } from './schedule.ts'
+import { compile } from './compile.ts'
 import type { Facts, Schedule } from './schedule.ts'
 import { scheduleFile } from './schedule-file.ts'
 import { visitPlan } from './visit-plan.ts'
 
+/** A schedule ready for forecasting, or all that is wrong with the data. */
 export type ParsedSchedule =
   | { readonly kind: 'schedule'; readonly schedule: Schedule }
   | { readonly kind: 'invalid'; readonly problems: readonly ScheduleProblem[] }
@@ -15,7 +16,7 @@ export type ParsedSchedule =
 export function parseSchedule(data: unknown): ParsedSchedule {
   const shape = scheduleFile.safeParse(data)
   if (!shape.success) {
-    const problems = shape.error.issues.map(({ path, message }) => ({ path: path.join('.'), message }))
+    const problems = shape.error.issues.map(({ path, message }) => ({ path: named(data, path), message }))
     return { kind: 'invalid', problems }
   }
   const problems = contradictions(shape.data)
@@ -23,6 +24,21 @@ export function parseSchedule(data: unknown): ParsedSchedule {
   const schedule = compile(shape.data)
   const deadEnds = unfinished(schedule)
   return deadEnds.length > 0 ? { kind: 'invalid', problems: deadEnds } : { kind: 'schedule', schedule }
+}
+
+/** A path as people say it: by ids and codes where there are any, else counted from 1. */
+function named(data: unknown, path: readonly PropertyKey[]): string {
+  let here = data
+  const steps = path.map((key) => {
+    here = valueAt(here, key)
+    const name = valueAt(here, 'id') ?? valueAt(here, 'code')
+    return typeof key !== 'number' ? String(key) : typeof name === 'string' ? name : String(key + 1)
+  })
+  return steps.join('.')
+}
+
+function valueAt(data: unknown, key: PropertyKey): unknown {
+  return typeof data === 'object' && data !== null ? Reflect.get(data, key) : undefined
 }
 
 /** Series that even a child who always comes on time cannot finish. */

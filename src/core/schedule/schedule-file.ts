@@ -166,6 +166,7 @@ const source = z.strictObject({
   note: sentence.optional(),
 })
 
+/** Shape of a schedule file; its output has lengths, days and shorthands read. */
 export const scheduleFile = z.strictObject({
   id: z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use small letters, digits and hyphens'),
   version: sentence,
@@ -191,13 +192,23 @@ export const scheduleFile = z.strictObject({
   remarks: z.array(z.strictObject({ dose: sentence, text: sentence, source: sentence })).default([]),
 })
 
+/** A schedule file that has been read. */
 export type ScheduleFile = z.output<typeof scheduleFile>
+/** One series of it. */
 export type SeriesFile = ScheduleFile['series'][number]
+/** The rule of one dose; what is left out has the default of docs/schedule-format.md. */
 export type DoseRuleFile = SeriesFile['doses'][number]
+/** One condition of a variant. */
 export type ConditionFile = SeriesFile['variants'][number]['when'][number]
+/** What must be known of the child. */
 export type FactsFile = NonNullable<SeriesFile['onlyFor']>
+/** Which doses stand outside the numbering. */
 export type OutsideFile = SeriesFile['outside'][number]
+/** Who switches to a version. */
 export type Adoption = ScheduleFile['adoption']
+/** From when a dose is late. */
 export type OverdueRule = NonNullable<ScheduleFile['overdue']>
+/** One wait since an earlier dose. */
 export type IntervalFile = NonNullable<DoseRuleFile['after']>[number]
+/** What is known of a vaccine. */
 export type VaccineFile = ScheduleFile['vaccines'][number]

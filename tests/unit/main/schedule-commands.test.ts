@@ -114,7 +114,7 @@ describe('duebell check-schedule', () => {
       /A child who comes on time\n {2}age +doses\n {2}birth +BCG 1, HEPB0 1 \(HEPB\), OPV0 1 \(BOPV\)/,
     )
     expect(stdout).toMatch(
-      /A child who first comes at 13 months\n {2}age +doses\n {2}13 months +OPV 1 \(BOPV\), MR 1/,
+      /A child who first comes at 13 months\n {2}age +doses\n {2}13 months +OPV 1 \(BOPV\), PCV 1, MR 1/,
     )
     expect(stdout).toContain('No longer given: BCG 1,')
   })

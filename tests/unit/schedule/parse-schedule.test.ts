@@ -150,6 +150,13 @@ describe('a schedule that contradicts itself is refused, saying where', () => {
   })
 })
 
+test('a shape problem is named by ids, codes and places counted from 1', () => {
+  const series = [seriesOfA([{}, { after: '4 fortnights' }])]
+  expect(problemsWith({ series })).toEqual([
+    expect.stringMatching(/^series\.A\.doses\.2\.after\.1\.minimum: write a length/),
+  ])
+})
+
 describe('shipped schedules', () => {
   test.each(listDataFiles('schedules'))(
     '%s is right, names a source with its edition, and yields to national law',

@@ -227,4 +227,24 @@ describe('live vaccines', () => {
     const late = { born: BORN, asOf: '2024-12-31', given: ['OTHERLIVE 2024-10-20', 'LIVE 2024-11-01'] }
     expect(verdictsFor(campaign, late)).toEqual([[], ['L 1 live-conflict']])
   })
+
+  test('of one family share the grace, and every other live vaccine still needs its full time', () => {
+    const live = (code: string) => ({ code, name: code, kind: 'live', route: 'subcutaneous' })
+    const family = scheduleWith({
+      graceDays: 4,
+      liveSpacing: { minimum: '4 weeks' },
+      vaccines: ['MM', 'MMV', 'YF'].map(live),
+      series: [
+        { id: 'M', name: 'm', vaccines: ['MM', 'MMV'], doses: [{}, { after: '3 weeks' }] },
+        { id: 'V', name: 'v', vaccines: ['MMV'], doses: [{}] },
+      ],
+    })
+    const story = (...given: string[]) => ({ born: BORN, asOf: '2025-01-01', given })
+    const [first, third, last] = ['2024-11-01', '2024-11-04', '2024-11-28']
+    expect(verdictsFor(family, story(`MM ${third}`, `MMV ${last}`))[1]).toEqual(['M 2', 'V 1'])
+    expect(verdictsFor(family, story(`YF ${first}`, `MM ${first}`, `MMV ${last}`))[2]).toEqual([
+      'M 2 live-conflict',
+      'V 1 live-conflict',
+    ])
+  })
 })
