@@ -344,6 +344,17 @@ describe('a text to a phone', () => {
     })
   })
 
+  test('that still waits for its turn is given back when the gateway closes', async () => {
+    smsc.answerSubmits(() => [{ status: 0x58 }])
+    const smpp = await open({ timing: { firstPauseMs: 60_000, longestPauseMs: 60_000 } })
+    const waiting = smpp.submit(text('Hi'))
+    await smsc.until(counts('submit_sm', 1))
+    await smsc.ask('enquire_link')
+    await smpp.close()
+
+    expect(await waiting).toMatchObject({ kind: 'try-later' })
+  })
+
   test('waits while as many as the window allows are unanswered', async () => {
     let [waiting, most] = [0, 0]
     smsc.answerSubmits(async () => {

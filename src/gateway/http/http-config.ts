@@ -94,9 +94,9 @@ const ScreenArrival = z.strictObject({
 
 const Secrets = z.array(z.string()).min(1)
 
-/** How the provider proves that a request is its own; several secrets may hold while one is replaced. */
-const Proof = z.discriminatedUnion('kind', [
-  z.strictObject({
+/** A signature over what was sent; a time that is not signed proves nothing, so both are named or neither. */
+const Hmac = z
+  .strictObject({
     kind: z.literal('hmac'),
     header: z.string().toLowerCase(),
     /** What stands before the digest in the header. */
@@ -105,12 +105,23 @@ const Proof = z.discriminatedUnion('kind', [
     encoding: z.enum(['hex', 'base64']).default('hex'),
     /** What is signed, byte for byte. */
     signs: textWith(['timestamp', 'body', 'query']).default('{{timestamp}}.{{body}}'),
-    timestampHeader: z.string().toLowerCase(),
+    /** Without one, a request is new when its signature was not seen within the window. */
+    timestampHeader: z.string().toLowerCase().optional(),
     timestampIs: z.enum(['iso', 'seconds', 'milliseconds']).default('seconds'),
     /** How far the timestamp may lie from our clock. */
     windowSeconds: z.int().min(1).max(3600).default(300),
     secrets: Secrets,
-  }),
+  })
+  .refine(
+    ({ signs, timestampHeader }) => signs.includes('{{timestamp}}') === (timestampHeader !== undefined),
+    {
+      error: 'name timestampHeader and sign {{timestamp}}, or do neither',
+    },
+  )
+
+/** How the provider proves that a request is its own; several secrets may hold while one is replaced. */
+const Proof = z.discriminatedUnion('kind', [
+  Hmac,
   z.strictObject({ kind: z.literal('token'), header: z.string().toLowerCase(), secrets: Secrets }),
   /** Only behind something else that lets nobody but the provider through. */
   z.strictObject({ kind: z.literal('none') }),

@@ -34,6 +34,7 @@ export function proofReader({ proof, secrets, clock }: ProofOptions): ProofReade
     request: CallbackRequest,
     { timestampHeader, timestampIs, windowSeconds }: HmacProof,
   ): void {
+    if (timestampHeader === undefined) return
     const signedAt = readTime(request.headers[timestampHeader] ?? '', timestampIs)
     const awayMs = signedAt === null ? Infinity : Math.abs(clock.now().getTime() - signedAt.getTime())
     if (awayMs > windowSeconds * 1000) {
@@ -93,7 +94,7 @@ function signedPiece(
 ): Buffer | string {
   if (piece === '{{body}}') return body
   if (piece === '{{query}}') return query
-  return piece === '{{timestamp}}' ? (headers[rules.timestampHeader] ?? '') : piece
+  return piece === '{{timestamp}}' ? (headers[rules.timestampHeader ?? ''] ?? '') : piece
 }
 
 /** Compares in a time that says nothing of where the texts differ. */

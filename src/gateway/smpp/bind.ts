@@ -1,5 +1,5 @@
 import { connect as connectTcp, type Socket } from 'node:net'
-import { connect as connectTls } from 'node:tls'
+import { connect as connectTls, createSecureContext } from 'node:tls'
 import { secretNamed, type Secrets } from '../secrets.ts'
 import { makePdu, type PduOf } from './pdu.ts'
 import type { SessionOptions } from './session.ts'
@@ -28,10 +28,12 @@ export function socketOf(
   secrets: Secrets,
 ): Pick<SessionOptions, 'connect' | 'readyEvent'> {
   if (tls === null) return { connect: (): Socket => connectTcp({ host, port }), readyEvent: 'connect' }
-  const { serverName = host, caSecret } = tls
-  const ca = caSecret === undefined ? {} : { ca: secretNamed(secrets, caSecret) }
+  const { serverName: servername = host, caSecret } = tls
+  const secureContext = createSecureContext(
+    caSecret === undefined ? {} : { ca: secretNamed(secrets, caSecret) },
+  )
   return {
-    connect: (): Socket => connectTls({ host, port, servername: serverName, ...ca }),
+    connect: (): Socket => connectTls({ host, port, servername, secureContext }),
     readyEvent: 'secureConnect',
   }
 }

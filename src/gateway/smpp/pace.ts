@@ -43,6 +43,7 @@ export class Pace {
   #pauses = 0
   #tickets = 0
   #timer: NodeJS.Timeout | undefined
+  #isClosed = false
 
   constructor(options: PaceOptions) {
     this.#options = options
@@ -58,6 +59,7 @@ export class Pace {
 
   /** Resolves with true when the ticket's turn has come; with false when it did not within `patienceMs`. */
   turn(ticket: Ticket, patienceMs: number): Promise<boolean> {
+    if (this.#isClosed) return Promise.resolve(false)
     return new Promise((go) => {
       const patience = setTimeout(() => {
         this.#waiting.splice(this.#waiting.indexOf(waiting), 1)
@@ -71,14 +73,27 @@ export class Pace {
 
   /** Ends a turn: its part was taken, came too fast (and may take another turn), or says nothing of the speed. */
   end(how: 'taken' | 'too-fast' | 'neither'): void {
-    if (how === 'taken') {
-      this.#pauses = 0
-      this.#allowed = Math.min(this.#options.window, this.#allowed + 1)
-    } else if (how === 'too-fast') {
-      this.#slowDown()
-    }
+    if (how === 'taken') this.#speedUp()
+    if (how === 'too-fast') this.#slowDown()
     this.#inFlight -= 1
     this.#letGo()
+  }
+
+  /** Nobody's turn comes any more. */
+  close(): void {
+    this.#isClosed = true
+    clearTimeout(this.#timer)
+    for (const { patience, go } of this.#waiting.splice(0)) {
+      clearTimeout(patience)
+      go(false)
+    }
+  }
+
+  /** What was taken while the bind pauses left before the pause, and says nothing of the speed after it. */
+  #speedUp(): void {
+    if (this.#options.elapsedMs() < this.#resumeAt) return
+    this.#pauses = 0
+    this.#allowed = Math.min(this.#options.window, this.#allowed + 1)
   }
 
   /** Of many parts that came too fast together, the first lengthens the pause. */

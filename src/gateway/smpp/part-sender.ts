@@ -18,8 +18,13 @@ interface Answered {
 /** What became of a part. */
 export type PartAnswer = Answered | Exclude<Outcome, { kind: 'answered' }>
 
-/** Sends one part when its turn comes; one that came too fast takes its turn again. */
-export type SendPart = (part: PduOf<'submit_sm'>, isUrgent: boolean) => Promise<PartAnswer>
+/** Sends parts through one link. */
+export interface PartSender {
+  /** Sends one part when its turn comes; one that came too fast takes its turn again. */
+  readonly send: (part: PduOf<'submit_sm'>, isUrgent: boolean) => Promise<PartAnswer>
+  /** Gives back the parts that still wait for their turn. */
+  readonly stop: () => void
+}
 
 /** What sending needs. */
 export interface PartSenderOptions {
@@ -30,7 +35,7 @@ export interface PartSenderOptions {
 }
 
 /** Builds the sending of parts through one link, at the pace the link can bear. */
-export function partSender({ config, link, random, elapsedMs }: PartSenderOptions): SendPart {
+export function partSender({ config, link, random, elapsedMs }: PartSenderOptions): PartSender {
   const { window, partsPerSecond, timing, vendorStatuses } = config
   const pace = new Pace({
     window,
@@ -56,7 +61,7 @@ export function partSender({ config, link, random, elapsedMs }: PartSenderOption
     return answer
   }
 
-  return async function sendPart(part, isUrgent) {
+  async function send(part: PduOf<'submit_sm'>, isUrgent: boolean): Promise<PartAnswer> {
     const ticket = pace.ticket(isUrgent)
     const patientUntil = elapsedMs() + timing.patienceMs
     while (link.session() !== null) {
@@ -68,5 +73,11 @@ export function partSender({ config, link, random, elapsedMs }: PartSenderOption
       if (meaning !== 'congested') return answer
     }
     return { kind: 'not-sent', reason: 'the link is down' }
+  }
+  return {
+    send,
+    stop: () => {
+      pace.close()
+    },
   }
 }

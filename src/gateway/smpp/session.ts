@@ -49,6 +49,9 @@ export interface SessionOptions {
   readonly onArrival: (arrival: Arrival) => Promise<void>
 }
 
+/** How long good order may take at the end. */
+const FAREWELL_MS = 2_000
+
 interface Pending {
   readonly settle: (outcome: Outcome) => void
   readonly timer: NodeJS.Timeout
@@ -125,7 +128,7 @@ export class SmppSession {
       this.#state = 'unbinding'
       await this.#arrivals.settled()
       await this.#requests.settled()
-      await this.#ask(makePdu('unbind', {}))
+      await this.#ask(makePdu('unbind', {}), FAREWELL_MS)
     }
     this.#end('unbound from this side')
     await this.closed
@@ -136,7 +139,7 @@ export class SmppSession {
     this.#end(reason)
   }
 
-  #ask(request: Pdu): Promise<Outcome> {
+  #ask(request: Pdu, answerMs = this.#options.answerMs): Promise<Outcome> {
     if (this.#state === 'closed') return Promise.resolve({ kind: 'not-sent', reason: 'closed' })
     this.#sequence = this.#sequence === 0x7fffffff ? 1 : this.#sequence + 1
     const sequence = this.#sequence
@@ -144,7 +147,7 @@ export class SmppSession {
     return new Promise((settle) => {
       const timer = setTimeout(() => {
         this.#settle(sequence, { kind: 'unanswered', reason: 'no answer in time' })
-      }, this.#options.answerMs)
+      }, answerMs)
       this.#pending.set(sequence, { settle, timer })
       this.#socket.write(octets)
     })
@@ -164,6 +167,7 @@ export class SmppSession {
   }
 
   #read(chunk: Buffer): void {
+    if (this.#state === 'closed') return
     this.#silences = 0
     this.#idle.refresh()
     const { frames, rest, isLost } = cutFrames(this.#rest, chunk)
@@ -233,7 +237,9 @@ export class SmppSession {
     this.#state = 'closed'
     clearTimeout(this.#idle)
     for (const sequence of [...this.#pending.keys()]) this.#settle(sequence, { kind: 'unanswered', reason })
+    // A last answer may still leave, unless the peer takes nothing any more.
     this.#socket.destroySoon()
+    setTimeout(() => this.#socket.destroy(), FAREWELL_MS).unref()
     this.#resolveClosed(reason)
   }
 }

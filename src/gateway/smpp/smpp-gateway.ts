@@ -44,11 +44,11 @@ export function smppGateway(options: SmppGatewayOptions): Gateway {
 
   const outLink = linkAs(config.bindAs === 'transceiver' ? 'transceiver' : 'transmitter')
   const links = config.bindAs === 'transceiver' ? [outLink] : [outLink, linkAs('receiver')]
-  const sendPart = partSender({ config, link: outLink, random, elapsedMs })
-  const submit = textSender({ config, sendPart, clock, random })
+  const sender = partSender({ config, link: outLink, random, elapsedMs })
+  const submit = textSender({ config, sendPart: sender.send, clock, random })
 
   async function showScreen(screen: PduOf<'submit_sm'>): Promise<void> {
-    const answer = await sendPart(screen, true)
+    const answer = await sender.send(screen, true)
     if (answer.kind !== 'answered' || answer.meaning !== 'accepted')
       log.warn('screen not shown', { gateway: name, answer })
   }
@@ -64,6 +64,7 @@ export function smppGateway(options: SmppGatewayOptions): Gateway {
     isUp: () => links.every((link) => link.session() !== null),
     submit: (text) => work.add(submit(text)),
     async close() {
+      sender.stop()
       await work.settled()
       await Promise.all(links.map((link) => link.close()))
       await arrivals?.close()

@@ -1,7 +1,7 @@
 import type { Clock, Gateway, OutgoingText, SubmitAnswer } from '../../app/ports.ts'
 import { refuseIfTooLate } from '../too-late.ts'
 import { destinationOf } from './address.ts'
-import type { SendPart } from './part-sender.ts'
+import type { PartSender } from './part-sender.ts'
 import { makePdu, type PduOf } from './pdu.ts'
 import type { SmppConfig } from './smpp-config.ts'
 import { joinAnswers, readPartAnswer } from './submit-answer.ts'
@@ -11,7 +11,7 @@ import { absoluteTime } from './validity.ts'
 /** What sending texts needs. */
 export interface TextSenderOptions {
   readonly config: SmppConfig
-  readonly sendPart: SendPart
+  readonly sendPart: PartSender['send']
   readonly clock: Clock
   readonly random: () => number
 }

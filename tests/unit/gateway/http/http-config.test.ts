@@ -38,6 +38,15 @@ describe('HttpGatewayConfig', () => {
       '{{number}}',
     ],
     ['a field nobody reads', { sumbit: {} }, 'sumbit'],
+    [
+      'a time that is not signed',
+      {
+        receive: {
+          proof: { kind: 'hmac', header: 'x', timestampHeader: 'y', signs: '{{body}}', secrets: ['s'] },
+        },
+      },
+      'timestampHeader',
+    ],
     ['a name that is no name', { name: 'My Gateway' }, 'name'],
   ])('refuses %s and says which', (_, change, named) => {
     const issues = HttpGatewayConfig.safeParse({ ...minimal, ...change }).error?.issues

@@ -81,6 +81,17 @@ describe('whenProven with a signature', () => {
     await expect(proofs.whenProven(request, work)).rejects.toMatchObject(refused)
   })
 
+  test('refuses what it has seen within the window where the provider gives no timestamp', async () => {
+    const proofs = reader({ ...hmac, timestampHeader: undefined, signs: '{{body}}' })
+    const digest = createHmac('sha256', 'n3w').update(body).digest('hex')
+    const request = { method: 'POST', query: '', body, headers: { 'x-signature': `v=${digest}` } }
+    await proofs.whenProven(request, work)
+
+    await expect(proofs.whenProven(request, work)).rejects.toMatchObject(refused)
+    nowMs += 601_000
+    await expect(proofs.whenProven(request, work)).resolves.toBe('done')
+  })
+
   test('takes a request again whose work failed', async () => {
     const proofs = reader()
     const request = signed(body, 'n3w')
