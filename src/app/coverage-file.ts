@@ -13,7 +13,7 @@ export function coverageCsv({ rows }: CoverageReport): string {
 }
 
 /** The report with what it was asked and whose targets it divides by; figures unrounded. */
-export function coverageJson({ district, question, villages, rows }: CoverageReport): object {
+export function coverageJson({ district, question, villages, rows }: CoverageReport) {
   const { window, byAge, measure, denominator } = question
   return {
     district: district.name,

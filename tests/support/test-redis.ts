@@ -14,7 +14,7 @@ export function openTestRedis(): TestRedis {
   const prefix = `test-${randomUUID()}`
   afterAll(async () => {
     const redis = new Redis(url)
-    for await (const keys of redis.scanStream({ match: `${prefix}:*` }) as AsyncIterable<string[]>) {
+    for await (const keys of redis.scanStream({ match: `*${prefix}*` }) as AsyncIterable<string[]>) {
       if (keys.length > 0) await redis.unlink(...keys)
     }
     redis.disconnect()

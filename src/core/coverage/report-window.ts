@@ -10,6 +10,21 @@ export type ReportWindow =
   /** Doses given from one day to another, both included, whoever had them. */
   | { readonly kind: 'period'; readonly fromOn: Day; readonly toOn: Day }
 
+/** What a reader may ask for: the births of a year, or a period with both its ends, or neither. */
+export interface WindowWish {
+  readonly cohort?: number | undefined
+  readonly from?: Day | undefined
+  readonly to?: Day | undefined
+}
+
+/** The window of a wish; `undefined` for half a period, one that ends before it begins, or a cohort and a period. */
+export function windowOf({ cohort, from, to }: WindowWish): ReportWindow | undefined {
+  if (from === undefined && to === undefined)
+    return cohort === undefined ? { kind: 'register' } : { kind: 'cohort', birthYear: cohort }
+  if (cohort !== undefined || from === undefined || to === undefined || from > to) return undefined
+  return { kind: 'period', fromOn: from, toOn: to }
+}
+
 /**
  * How much of a yearly target a report is measured against: one for a cohort or the whole register;
  * for a period a twelfth a month, and of a month begun or ended early its share of days.

@@ -1,14 +1,21 @@
 import type { Route } from '../route.ts'
 import { CHILD_ROUTES } from './children.ts'
+import { COVERAGE_ROUTES } from './coverage.ts'
+import { COVERAGE_ROUTES } from './coverage.ts'
 import { DOSE_ROUTES } from './doses.ts'
-import { MESSAGE_ROUTES, SCHEDULE_ROUTES } from './messages.ts'
+import { MESSAGE_ROUTES } from './messages.ts'
+import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
+import { SCHEDULE_ROUTES } from './schedules.ts'
 
 /** Every route of the API, in the order of the documentation. */
 export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
+  ...OUTLOOK_ROUTES,
   ...DOSE_ROUTES,
   ...PLACE_ROUTES,
+  ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,
+  ...COVERAGE_ROUTES,
   ...MESSAGE_ROUTES,
 ]

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from 'commander'
 import type { CoverageQuestion, CoverageReport } from '../../app/report-coverage.ts'
+import { windowOf } from '../../core/coverage/report-window.ts'
 import type { ReportWindow } from '../../core/coverage/report-window.ts'
 import { coverageTable } from '../../core/coverage/coverage-table.ts'
 import type { Day } from '../../core/days/day.ts'
@@ -63,7 +64,7 @@ function readDay(text: string): Day {
 }
 
 async function printCoverage(options: Options): Promise<void> {
-  const window = windowOf(options)
+  const window = windowAsked(options)
   const { withStore } = await import('../with-store.ts')
   const { openDeps, silentConveyor } = await import('../open-deps.ts')
   const { districtNamed } = await import('../../app/district-named.ts')
@@ -80,15 +81,14 @@ async function printCoverage(options: Options): Promise<void> {
   })
 }
 
-function windowOf({ cohort, from, to }: Options): ReportWindow {
-  if (cohort !== undefined) return { kind: 'cohort', birthYear: cohort }
-  if (from === undefined && to === undefined) return { kind: 'register' }
-  if (from === undefined || to === undefined || from > to)
-    throw new Refusal(
-      'input-invalid',
-      'A period has a first and a last day: give --from and --to, in this order.',
-    )
-  return { kind: 'period', fromOn: from, toOn: to }
+/** @throws {Refusal} input-invalid */
+function windowAsked(options: Options): ReportWindow {
+  const window = windowOf(options)
+  if (window !== undefined) return window
+  throw new Refusal(
+    'input-invalid',
+    'A period has a first and a last day: give --from and --to, in this order.',
+  )
 }
 
 async function written(report: CoverageReport, format: Options['format']): Promise<string | Buffer> {

@@ -1,0 +1,69 @@
+import { z } from 'zod'
+import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
+import { reportCoverage } from '../../app/report-coverage.ts'
+import type { CoverageQuestion } from '../../app/report-coverage.ts'
+import { windowOf } from '../../core/coverage/report-window.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { route } from '../route.ts'
+import { dayIn, id, noBody } from '../shapes.ts'
+
+const inDistrict = z.object({ districtId: id })
+const READERS = ['manager', 'officer', 'machine'] as const
+
+const question = z.object({
+  cohort: z
+    .string()
+    .regex(/^[12]\d{3}$/, 'Write a year as 2025.')
+    .transform(Number)
+    .optional()
+    .describe('Children born in this year. Without it or a period: the whole register.'),
+  from: dayIn.optional().describe('Doses given from this day on.'),
+  to: dayIn.optional().describe('Doses given up to this day, itself included.'),
+  byAge: z.enum(['12m', '24m', 'any']).default('any'),
+  measure: z.enum(['crude', 'valid', 'timely']).default('crude'),
+  denominator: z.enum(['administrative', 'enrolled']).default('administrative'),
+})
+
+/** @throws {Refusal} input-invalid */
+function asked(districtId: string, query: z.output<typeof question>): CoverageQuestion {
+  const { byAge, measure, denominator } = query
+  const window = windowOf(query)
+  if (window !== undefined) return { districtId, window, byAge, measure, denominator }
+  throw new Refusal('input-invalid', 'Name a cohort, or a period by from and to in this order, or neither.')
+}
+
+const asJson = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/coverage',
+  tag: 'Coverage',
+  summary: 'Coverage by village and series dose, then for the district as a whole',
+  roles: READERS,
+  params: inDistrict,
+  query: question,
+  body: noBody,
+  status: 200,
+  answer: z.json(),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, params, query }) =>
+    z.json().parse(coverageJson(await reportCoverage(db, deps.shelf, asked(params.districtId, query)))),
+})
+
+const asCsv = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/coverage.csv',
+  tag: 'Coverage',
+  summary: 'The same as a CSV file (RFC 4180)',
+  roles: READERS,
+  params: inDistrict,
+  query: question,
+  body: noBody,
+  status: 200,
+  answer: z.string(),
+  contentType: 'text/csv',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, params, query }) =>
+    coverageCsv(await reportCoverage(db, deps.shelf, asked(params.districtId, query))),
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv]

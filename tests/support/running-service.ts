@@ -1,0 +1,170 @@
+import { buildServer } from '../../src/http/server.ts'
+import { makeToken } from '../../src/app/tokens.ts'
+import type { TokenRole } from '../../src/app/tokens.ts'
+import type { CallbackReceiver, Gateway } from '../../src/app/ports.ts'
+import type { HandsetGateway } from '../../src/gateway/handset/handset-gateway.ts'
+import type { DeliveredText } from '../../src/gateway/handset/phones.ts'
+import { listen } from '../../src/main/listen.ts'
+import { openHandset } from '../../src/main/open-gateway.ts'
+import { startService } from '../../src/main/service.ts'
+import type { Service } from '../../src/main/service.ts'
+import type { Store } from '../../src/main/with-store.ts'
+import { readConfig } from '../../src/platform/config.ts'
+import { newSecret } from '../../src/platform/ids.ts'
+import { openLifecycle } from '../../src/platform/lifecycle.ts'
+import { openLogger } from '../../src/platform/logger.ts'
+import { apiClient } from './api-client.ts'
+import type { ApiClient } from './api-client.ts'
+import { fixedClock } from './fixed-clock.ts'
+import type { FixedClock } from './fixed-clock.ts'
+import { openTestDatabase } from './test-database.ts'
+import type { TestDatabase } from './test-database.ts'
+import { openTestRedis } from './test-redis.ts'
+
+/** The whole service on real Postgres and Redis, with a clock that the test moves. */
+export interface RunningService extends Service {
+  readonly clock: FixedClock
+  readonly database: TestDatabase
+  /** Where the API, the callbacks and the pages are served. */
+  readonly address: string
+  readonly call: ApiClient
+  /** A token for the API; without a district it enters every one. */
+  readonly tokenFor: (role: TokenRole, districtId?: string) => Promise<string>
+  /** Sends all that is due by now and waits until its answers and receipts are stored. */
+  readonly deliver: () => Promise<void>
+  /** Moves the clock, closes the visits whose day has passed, and delivers. */
+  readonly liveUntil: (instant: string) => Promise<void>
+  /** The same, stopping at each moment on the way at which something is due. */
+  readonly liveThrough: (instant: string) => Promise<void>
+}
+
+/** A service whose phones are in this process. */
+export interface HandsetService extends RunningService {
+  readonly handset: HandsetGateway
+  /** What reached a phone, oldest first, without the greeting that a new number gets. */
+  readonly arrivals: (number: string) => readonly DeliveredText[]
+  /** The words of it. */
+  readonly inbox: (number: string) => readonly string[]
+  /** Sends a text from a phone and gives its one reply; no reply or two is a fault. */
+  readonly ask: (from: string, body: string) => Promise<string>
+}
+
+/** How the outside of a service is made; the test's own far side may need the clock. */
+export interface Outside {
+  readonly gateway: Gateway
+  readonly receivers?: ReadonlyMap<string, CallbackReceiver>
+  /** Resolves when the far side has said all it has to say. */
+  readonly settled?: () => Promise<void>
+}
+
+const STOP_TIMEOUT_MS = 20_000
+/** More rounds than any test needs: whoever sends for ever is found out. */
+const ROUNDS = 50
+
+/** Silent unless LOG_LEVEL says otherwise. */
+const log = openLogger(readConfig({ LOG_LEVEL: process.env['LOG_LEVEL'] ?? 'silent' }).logLevel)
+
+/** Whether a text is the first one to a new number; it has its own tests. */
+export function isGreeting(body: string): boolean {
+  return body.startsWith('Hello from ')
+}
+
+/** Starts a service with handset phones for a test file; it stops after the last test. */
+export async function runningService(now = '2026-03-02T09:00+03:00'): Promise<HandsetService> {
+  const clock = fixedClock(now)
+  const handset = openHandset(clock, log)
+  const service = await runningServiceWith(clock, { gateway: handset, settled: handset.settled })
+  const arrivals = (number: string) => handset.inbox(number).filter(({ body }) => !isGreeting(body))
+  const inbox = (number: string) => arrivals(number).map(({ body }) => body)
+  return {
+    ...service,
+    handset,
+    arrivals,
+    inbox,
+    ask: async (from, body) => {
+      const before = inbox(from).length
+      await handset.text(from, body)
+      await service.whenIdle()
+      await handset.settled()
+      const replies = inbox(from).slice(before)
+      expect(replies).toHaveLength(1)
+      return replies[0] ?? ''
+    },
+  }
+}
+
+/** Starts a service with any gateway for a test file. */
+export async function runningServiceWith(clock: FixedClock, outside: Outside): Promise<RunningService> {
+  const {
+    gateway,
+    receivers = new Map<string, CallbackReceiver>(),
+    settled = () => Promise.resolve(),
+  } = outside
+  const lifecycle = openLifecycle(STOP_TIMEOUT_MS)
+  const redis = openTestRedis()
+  const database = await openTestDatabase()
+  // Called before the pool is closed and the database dropped: hooks run in reverse.
+  afterAll(() => lifecycle.stop())
+  const store: Store = {
+    ...database,
+    config: readConfig({ QUEUE_PREFIX: redis.prefix }),
+    log,
+    appliedSteps: [],
+    openRedis: () => Promise.resolve(redis.url),
+  }
+  const service = await startService({ store, lifecycle, clock, gateway, horizonMs: 0, concurrency: 4 })
+  const app = buildServer({ deps: service.deps, version: '0.0.0', receivers, pages: [] })
+  const address = await listen(app, { host: '127.0.0.1', port: 0, lifecycle })
+
+  async function deliver(): Promise<void> {
+    for (let round = 0; round < ROUNDS; round += 1) {
+      const { bundles, texts } = await service.sweep()
+      await service.whenIdle()
+      await settled()
+      if (bundles + texts === 0) return
+    }
+    throw new Error('something is sent again and again')
+  }
+
+  async function liveUntil(instant: string): Promise<void> {
+    clock.moveTo(instant)
+    await service.closeDay()
+    await deliver()
+  }
+
+  return {
+    ...service,
+    clock,
+    database,
+    address,
+    call: apiClient(address),
+    tokenFor: async (role, districtId) => {
+      const wish = { name: role, role, districtId: districtId ?? null, expiresAt: null }
+      return (await makeToken(service.deps, newSecret, wish)).secret
+    },
+    deliver,
+    liveUntil,
+    liveThrough: async (instant) => {
+      for (;;) {
+        const next = await nextMoment(database, clock.now())
+        if (next === null || next >= new Date(instant)) return liveUntil(instant)
+        await liveUntil(next.toISOString())
+      }
+    },
+  }
+}
+
+/** When the next text is due, or a visit has certainly passed in every zone west of Greenwich + 6. */
+async function nextMoment({ db }: TestDatabase, now: Date): Promise<Date | null> {
+  const [row] = await db.$queryRaw<{ at: Date | null }[]>`
+    select min(at) as at
+    from (
+      select send_at as at from reminder where status = 'planned'
+      union all
+      select (session_on + 2)::timestamptz from appointment where status = 'planned'
+      union all
+      select (plan_again_on + 1)::timestamptz from child where plan_again_on is not null
+    ) as moment
+    where at > ${now}`
+  return row?.at ?? null
+}
