@@ -8,12 +8,15 @@ import { isWholeMonths, shareOfYear } from '../core/coverage/report-window.ts'
 import type { Measure } from '../core/coverage/tally.ts'
 import type { TargetBase } from '../core/coverage/target.ts'
 import { annualTarget } from '../core/coverage/target.ts'
+import { addDays, civilDate, daysInMonth } from '../core/days/day.ts'
+import type { Day } from '../core/days/day.ts'
 import type { District } from '../core/model.ts'
 import { countCohort, countDays, countMonths, readVillageTargets } from '../store/coverage.ts'
 import type { TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { sheetOf } from './count-children.ts'
+import { newestOf, versionsOf } from './schedule-versions.ts'
 import type { Shelf } from './shelf.ts'
 
 export interface CoverageQuestion {
@@ -23,6 +26,8 @@ export interface CoverageQuestion {
   readonly measure: Measure
   /** What the authority stated, or the children on the register. */
   readonly denominator: 'administrative' | 'enrolled'
+  /** Today: no dose is of tomorrow, so a period that ends today is answered by the sums of its months. */
+  readonly asOf?: Day
 }
 
 export interface CoverageReport {
@@ -45,7 +50,7 @@ export async function reportCoverage(
   const villages = await readVillageTargets(db, district.id)
   const counts = indexed(await countDoses(db, question), question.measure)
   const counted = villages.map((village) => villageCounts(village, counts, question))
-  const sheet = sheetOf(shelf, district.scheduleCode)
+  const sheet = sheetOf(shelf, newestOf(await versionsOf(db, shelf, district.scheduleCode)))
   return {
     district,
     question,
@@ -55,12 +60,22 @@ export async function reportCoverage(
 }
 
 /** From the sums wherever they answer; a period that breaks a month is counted dose by dose. */
-function countDoses(db: Db, { districtId, window, byAge }: CoverageQuestion): Promise<VillageDoseCount[]> {
+function countDoses(
+  db: Db,
+  { districtId, window, byAge, asOf }: CoverageQuestion,
+): Promise<VillageDoseCount[]> {
   const bands: readonly AgeBand[] = bandsBefore(byAge)
   if (window.kind === 'register') return countCohort(db, districtId, null, bands)
   if (window.kind === 'cohort') return countCohort(db, districtId, window.birthYear, bands)
-  const count = isWholeMonths(window.fromOn, window.toOn) ? countMonths : countDays
-  return count(db, districtId, window, bands)
+  const { fromOn, toOn } = window
+  const isAnsweredBySums = isWholeMonths(fromOn, asOf === toOn ? lastOfMonth(toOn) : toOn)
+  return (isAnsweredBySums ? countMonths : countDays)(db, districtId, window, bands)
+}
+
+/** The last day of a day's month. */
+function lastOfMonth(day: Day): Day {
+  const { year, month, dayOfMonth } = civilDate(day)
+  return addDays(day, daysInMonth(year, month) - dayOfMonth)
 }
 
 const keyOf = (villageId: string, series: string, dose: number): string => `${villageId} ${series} ${dose}`

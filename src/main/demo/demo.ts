@@ -9,6 +9,9 @@ import type { DistrictFile } from '../../app/load-district.ts'
 import { addDays, mustParseDay } from '../../core/days/day.ts'
 import { instantOf } from '../../core/days/zoned-time.ts'
 import type { District } from '../../core/model.ts'
+import { assetsRouter } from '../../http/pages/assets.ts'
+import { districtRouter } from '../../http/pages/district-router.ts'
+import { pathIn } from '../../http/pages/layout.ts'
 import { phoneRouter } from '../../http/pages/phone.ts'
 import { buildServer } from '../../http/server.ts'
 import { systemClock } from '../../platform/clock.ts'
@@ -119,9 +122,11 @@ async function stage(config: Config, lifecycle: Lifecycle, { isOnce, print }: De
     whenIdle: service.whenIdle,
     code: USSD_CODE,
   })
-  const app = buildServer({ deps, version: VERSION, receivers: new Map(), pages: [phoneRouter(bench)] })
+  const pages = [assetsRouter(), phoneRouter(bench), districtRouter(deps)]
+  const app = buildServer({ deps, version: VERSION, receivers: new Map(), pages })
   const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle })
-  print(`\nTry a phone:      ${address}/phone\nThe API:          ${address}/docs\nStop with Ctrl-C.`)
+  print(`\nThe district:     ${address}${pathIn(district.id, '')}`)
+  print(`Try a phone:      ${address}/phone\nThe API:          ${address}/docs\nStop with Ctrl-C.`)
 }
 
 async function tellCoverage(

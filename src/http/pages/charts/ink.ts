@@ -1,0 +1,10 @@
+/** Colours of charts: told apart by every common kind of colour sight (Okabe and Ito, 2008); shapes repeat what they say. */
+export const CHART_INK = {
+  first: '#0072b2',
+  last: '#10243a',
+  warning: '#b04a00',
+  text: '#1d2733',
+  faint: '#5b6673',
+  line: '#c9d0d6',
+  paper: '#ffffff',
+} as const

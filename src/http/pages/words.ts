@@ -1,0 +1,60 @@
+/** Figures and days as the pages write them. */
+import { showRatio } from '../../core/coverage/shown-ratio.ts'
+import type { CoverageRatio, RatioFlag } from '../../core/coverage/coverage-ratio.ts'
+import type { Dropout } from '../../core/coverage/dropout.ts'
+import { percentText } from '../../core/coverage/shown-ratio.ts'
+import { localTimeAt } from '../../core/days/zoned-time.ts'
+import type { Day } from '../../core/days/day.ts'
+import type { District } from '../../core/model.ts'
+import { sayDay } from '../../core/texts/say-day.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+
+type InCalendar = Pick<District, 'calendar'>
+
+/** `Sun 29 Mar 2026`, in the calendar of the district. */
+export function dayText({ calendar }: InCalendar, day: Day): string {
+  return sayDay(day, { language: 'en', calendar, withYear: true })
+}
+
+/** `Sun 29 Mar 2026, 21:14`, by the clock of the district. */
+export function timeText(district: InCalendar & Pick<District, 'timeZone'>, at: Date): string {
+  const { day, minute } = localTimeAt(at, district.timeZone)
+  const twoDigits = (value: number): string => String(value).padStart(2, '0')
+  return `${dayText(district, day)}, ${twoDigits(Math.floor(minute / 60))}:${twoDigits(minute % 60)}`
+}
+
+const FLAGS: Readonly<Record<RatioFlag, string>> = {
+  'over-100': 'over 100 %',
+  'small-number': 'few children',
+  'no-denominator': 'no target',
+}
+
+/** What to know before trusting a figure. */
+export function flagTexts(flags: readonly RatioFlag[]): readonly string[] {
+  return flags.map((flag) => FLAGS[flag])
+}
+
+/** A coverage: a percentage, or of few children the count and where the truth may lie. */
+export function ratioMarkup(ratio: CoverageRatio, cutOffs: readonly number[] = []): Markup {
+  const shown = showRatio(ratio, cutOffs)
+  switch (shown.kind) {
+    case 'percent':
+      return html`${shown.text} %`
+    case 'count':
+      return html`${shown.text}`
+    case 'no-denominator':
+      return html`<span class="few">no target</span>`
+  }
+}
+
+/** A denominator without needless decimals. */
+export function targetText({ denominator }: Pick<CoverageRatio, 'denominator'>): string {
+  return denominator === null ? '–' : denominator.toFixed(1).replace(/\.0$/, '')
+}
+
+/** A dropout in percent; of few children as a count. */
+export function dropoutText({ dropped, first, percent, flags }: Dropout): string {
+  if (percent === null) return '–'
+  return flags.includes('small-number') ? `${dropped}/${first}` : `${percentText(dropped, first)} %`
+}
