@@ -1,7 +1,6 @@
 import type { Route } from '../route.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
-import { COVERAGE_ROUTES } from './coverage.ts'
 import { DOSE_ROUTES } from './doses.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
@@ -16,6 +15,5 @@ export const ROUTES: readonly Route[] = [
   ...PLACE_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,
-  ...COVERAGE_ROUTES,
   ...MESSAGE_ROUTES,
 ]
