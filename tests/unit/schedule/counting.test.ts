@@ -226,7 +226,7 @@ describe('the repeat of a dose that does not count', () => {
     expect(forecastFor(withRepeat('any-dose'), tooSoon).next[0]?.earliest).toBe(daysAfter(BORN, 88))
   })
 
-  // The CDC test rows do otherwise for a first inactivated dose (standards.md, S1 and S11).
+  // The CDC rows 2013-0728, 0596, 0762 and 0189 do otherwise for a first dose that is too young.
   test('or, where the schedule says so, from counted doses only', () => {
     expect(forecastFor(withRepeat('counted-dose'), tooYoung).next[0]?.earliest).toBe(daysAfter(BORN, 42))
     expect(forecastFor(withRepeat('counted-dose'), tooSoon).next[0]?.earliest).toBe(daysAfter(BORN, 78))

@@ -16,7 +16,7 @@ function visitsFrom(id: string, age: string): string[] {
   )
 }
 
-// standards.md §8: schedules as restated by the pages named in each file.
+// National schedules as restated by the pages named in each file.
 describe('visits of a child who comes on time', () => {
   test('WHO, preferred option', () => {
     expect(visitsFrom('who-2025-preferred', '0 days')).toEqual([
@@ -97,7 +97,8 @@ test('a child who starts at 13 months never has the same vaccine twice on one da
     expect(new Set(doses.map(({ series }) => series)).size).toBe(doses.length)
 })
 
-// standards.md §8.1: upper age limits of the Indian schedule, and §6 for fractional IPV.
+// Upper age limits of the Indian schedule, as restated by the pages named in the file; for fractional IPV,
+// tribuneindia.com of 22 December 2022 quoting the ministry.
 describe('upper age limits', () => {
   const schedule = shippedSchedule('fractional-6-10-14-weeks')
   const closedOn = (asOf: string, ...given: string[]) =>
@@ -133,7 +134,7 @@ test('measles at 6 months is dose 1 where the nation says so, with the WHO view 
   expect(schedule.remarks.map(({ dose }) => dose)).toContain('MCV 1')
 })
 
-// standards.md §8.1: a third fractional dose from 2023-01-01; children who had had MR 1 are exempt.
+// India, a third fractional dose from 2023-01-01 (tribuneindia.com, dtnext.in, December 2022); who had had MR 1 is exempt.
 describe('a schedule that changes under children', () => {
   const before = scheduleFromFile('tests/fixtures/schedules/fractional-6-14-weeks-2022.json')
   const after = shippedSchedule('fractional-6-10-14-weeks')

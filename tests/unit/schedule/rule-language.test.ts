@@ -17,7 +17,7 @@ describe('lengths', () => {
     expect(nextFor(after('1 month'), story, 'A')).toBe('A 2 from 2024-03-01, due 2024-03-01')
   })
 
-  // standards.md §3.3, computed with CDC rule CALCDT-5: a day that does not exist becomes the next first.
+  // CDC, "Calculating Dates" quick guide, rule CALCDT-5: a day that does not exist becomes the next first.
   test.each([
     ['2023-01-31', '1 month', '2023-03-01', '2023-02-28'],
     ['2024-01-31', '1 month', '2024-03-01', '2024-02-29'],
@@ -40,7 +40,7 @@ describe('lengths', () => {
     expect(at('clamp')).toBe(`A 1 from ${clamped}, due ${clamped}`)
   })
 
-  // CDC CALCDT-6 and standards.md §3.3: the roll comes before days are taken off.
+  // CDC rule CALCDT-6 (from memory): the roll comes before days are taken off.
   test('six months from 31 January less four days of grace is 27 July', () => {
     const schedule = scheduleWith({ graceDays: 4, series: [seriesOfA([{ earliest: '6 months' }])] })
     const on = (day: string) =>
@@ -175,7 +175,7 @@ describe('grace', () => {
     expect(nextFor(schedule, { born: BORN, asOf: BORN }, 'A')).toBe('A 1 from 2024-03-13, due 2024-03-13')
   })
 
-  // ACIP: a full 28 days between two different live vaccines (secondary copies, standards.md §3.2).
+  // ACIP: a full 28 days between two different live vaccines (read in secondary copies of its text).
   test('does not shorten the time between two different live vaccines', () => {
     const given = (gap: number) => ({
       born: BORN,

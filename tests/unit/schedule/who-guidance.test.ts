@@ -281,7 +281,7 @@ describe('the polio options of WHO Table 2', () => {
   })
 })
 
-// standards.md §6, worked from WHO Table 2 (December 2025), polio footnote.
+// Worked by hand from WHO Table 2 (December 2025), polio footnote.
 describe('fractional IPV', () => {
   test('the first from 98 days, the second four calendar months later and asked for at 9 months', () => {
     expect(nextFor(who, { born: BORN, asOf: BORN }, 'IPV')).toBe('IPV 1 from 2024-04-17, due 2024-04-17')
