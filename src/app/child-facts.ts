@@ -1,13 +1,18 @@
 import type { Child, Dose } from '../core/model.ts'
 import type { ChildFacts } from '../core/schedule/forecast-types.ts'
 
-/** What the schedule needs to know of a child on the register; withdrawn doses are left out by the caller. */
-export function factsOf(child: Child, living: readonly Dose[]): ChildFacts {
+/** The doses a schedule numbers: not those withdrawn, and not those of a mass campaign, which are extra. */
+export function routineDoses(doses: readonly Dose[]): readonly Dose[] {
+  return doses.filter((dose) => dose.voidedAt === null && dose.delivery === 'routine')
+}
+
+/** What the schedule needs to know of a child on the register; `given` follows `routineDoses`, one for one. */
+export function factsOf(child: Child, doses: readonly Dose[]): ChildFacts {
   return {
     birthOn: child.birthOn,
     ...(child.sex === null ? {} : { sex: child.sex }),
     ...(child.birthWeightGrams === null ? {} : { birthWeightGrams: child.birthWeightGrams }),
-    given: living.map((dose) => ({ vaccine: dose.vaccine, on: dose.givenOn })),
+    given: routineDoses(doses).map((dose) => ({ vaccine: dose.vaccine, on: dose.givenOn })),
   }
 }
 

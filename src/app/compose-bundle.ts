@@ -7,7 +7,7 @@ import { labelChild } from '../core/texts/child-label.ts'
 import { say } from '../core/texts/phrases.ts'
 import { sayDay } from '../core/texts/say-day.ts'
 import type { ClaimedReminder } from '../store/reminders.ts'
-import { bookFor, scheduleOf } from './shelf.ts'
+import { bookFor } from './shelf.ts'
 import type { Shelf } from './shelf.ts'
 
 export interface BundleFacts {
@@ -18,11 +18,13 @@ export interface BundleFacts {
   readonly first: ClaimedReminder
   readonly district: District
   readonly village: Village
+  /** The district's vaccines. */
+  readonly vaccines: Schedule['vaccines']
 }
 
 /** The text of a bundle, in the line's language and the district's calendar. */
 export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
-  const { kind, aboutOn, reminders, first, district, village } = facts
+  const { kind, aboutOn, reminders, first, district, village, vaccines } = facts
   const book = bookFor(shelf, district, first.language)
   const inWords = (day: Day): string => sayDay(day, { language: first.language, calendar: district.calendar })
   const shared = {
@@ -34,7 +36,7 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
   const next = first.nextSessionOn
   switch (kind) {
     case 'aftercare': {
-      const causes = causesOf(scheduleOf(shelf, district.scheduleCode), reminders)
+      const causes = causesOf(vaccines, reminders)
       const visit = next === null ? null : { day: inWords(next), place: shared.place }
       return sayAftercare(book, { ...shared, causes, next: visit })
     }
@@ -50,13 +52,16 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
 }
 
 /** What a parent will notice of the vaccines that were given. */
-function causesOf(schedule: Schedule, reminders: readonly ClaimedReminder[]): ReadonlySet<AftercareCause> {
+function causesOf(
+  vaccines: Schedule['vaccines'],
+  reminders: readonly ClaimedReminder[],
+): ReadonlySet<AftercareCause> {
   return new Set(
     reminders
       .flatMap((reminder) => reminder.vaccines)
       .map((code) => {
         if (code === 'BCG') return 'bcg'
-        switch (schedule.vaccines.get(code)?.route) {
+        switch (vaccines.get(code)?.route) {
           case 'oral':
             return 'drops'
           case 'intradermal':

@@ -5,11 +5,11 @@ import type { DoseSheet } from '../core/coverage/dose-sheet.ts'
 import { tallyChange } from '../core/coverage/tally.ts'
 import type { CountedFacts } from '../core/coverage/tally.ts'
 import type { Child, Dose } from '../core/model.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
 import type { Forecast } from '../core/schedule/forecast-types.ts'
 import { putCounted, readCounted } from '../store/coverage.ts'
 import type { Transaction } from '../store/database.ts'
 import type { Shelf } from './shelf.ts'
-import { scheduleOf } from './shelf.ts'
 
 /** A child and what the schedule makes of its doses. */
 export interface JudgedChild {
@@ -21,8 +21,8 @@ export interface JudgedChild {
 }
 
 /** The doses a district's coverage is counted by. */
-export function sheetOf(shelf: Pick<Shelf, 'schedules' | 'indicators'>, scheduleCode: string): DoseSheet {
-  return doseSheet(scheduleOf(shelf, scheduleCode), shelf.indicators.lateFrom)
+export function sheetOf(shelf: Pick<Shelf, 'indicators'>, schedule: Schedule): DoseSheet {
+  return doseSheet(schedule, shelf.indicators.lateFrom)
 }
 
 /**

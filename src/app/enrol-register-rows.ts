@@ -124,6 +124,7 @@ async function enrol(
       status: 'active',
       statusOn: null,
       statusReason: null,
+      awayUntil: null,
       enrolledOn: takeover.today,
     }
   })

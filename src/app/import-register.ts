@@ -14,7 +14,7 @@ import { todayIn } from './deps.ts'
 import { enrolRegisterRows } from './enrol-register-rows.ts'
 import type { RowsEnrolled } from './enrol-register-rows.ts'
 import { noteChange } from './note-change.ts'
-import { scheduleOf } from './shelf.ts'
+import { newestOf, versionsOf } from './schedule-versions.ts'
 
 /** A row as it stands in the file; the first one names the columns. */
 export interface RegisterLine {
@@ -69,8 +69,9 @@ export async function importRegister(
     else batch.push(line)
     if (batch.length === BATCH) await flush()
   }
+  if (importing === undefined) throw new Refusal('register-columns-missing', 'The file is empty.')
   await flush()
-  if (importing !== undefined && !order.isDryRun) await noteImport(deps, order, result)
+  if (!order.isDryRun) await noteImport(deps, order, result)
   return result
 }
 
@@ -93,7 +94,11 @@ interface Importing {
 async function open(deps: Deps, order: RegisterOrder, titles: RegisterLine): Promise<Importing> {
   const { db } = deps.database
   const district = await getDistrict(db, order.districtId)
-  const columns = readColumns(titles.cells, titles.line, scheduleOf(deps.shelf, district.scheduleCode))
+  const columns = readColumns(
+    titles.cells,
+    titles.line,
+    newestOf(await versionsOf(db, deps.shelf, district.scheduleCode)),
+  )
   if (columns.missing.length > 0) {
     const missing = columns.missing.join(', ')
     throw new Refusal(

@@ -5,10 +5,10 @@ import { forecast } from '../core/schedule/forecast.ts'
 import type { Transaction } from '../store/database.ts'
 import { replaceVerdicts } from '../store/doses.ts'
 import type { StoredVerdict } from '../store/doses.ts'
-import { factsOf } from './child-facts.ts'
+import { factsOf, routineDoses } from './child-facts.ts'
 import { countChildren, sheetOf } from './count-children.ts'
 import type { Deps } from './deps.ts'
-import { scheduleOf } from './shelf.ts'
+import { newestOf, versionFor, versionsOf } from './schedule-versions.ts'
 
 /** A child with its doses on record, withdrawn ones left out. */
 export interface ChildRecord {
@@ -31,24 +31,19 @@ export async function judgeChildren(
   records: readonly ChildRecord[],
 ): Promise<readonly JudgedRecord[]> {
   const { district, today } = where
-  const schedule = scheduleOf(deps.shelf, district.scheduleCode)
+  const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
   const judged = records.map((record) => {
-    const facts = factsOf(record.child, routineDoses(record))
-    return { ...record, outlook: forecast(schedule, facts, today) }
+    const facts = factsOf(record.child, record.living)
+    return { ...record, outlook: forecast(versionFor(versions, facts, today), facts, today) }
   })
   const childIds = records.map(({ child }) => child.id)
   await replaceVerdicts(tx, childIds, judged.flatMap(verdictsOf))
-  await countChildren(tx, sheetOf(deps.shelf, district.scheduleCode), judged)
+  await countChildren(tx, sheetOf(deps.shelf, newestOf(versions)), judged)
   return judged
 }
 
-/** Doses of a mass campaign are extra: they number no routine series. */
-function routineDoses({ living }: ChildRecord): readonly Dose[] {
-  return living.filter((dose) => dose.delivery === 'routine')
-}
-
 function verdictsOf(record: JudgedRecord): readonly StoredVerdict[] {
-  const doses = routineDoses(record)
+  const doses = routineDoses(record.living)
   return record.outlook.given.flatMap(({ counts }, place) => {
     const doseId = doses[place]?.id
     if (doseId === undefined) return []

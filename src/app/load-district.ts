@@ -9,7 +9,7 @@ import { putDistrict, putHealthPost, putVillage } from '../store/districts.ts'
 import { putPerson } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { provenCalendar } from './sessions-of.ts'
-import { scheduleOf } from './shelf.ts'
+import { versionsOf } from './schedule-versions.ts'
 
 const day = z.iso.date().transform(mustParseDay)
 const sessions = z.array(z.string()).default([])
@@ -77,7 +77,7 @@ export interface LoadedDistrict {
  */
 export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
   const { schedule, ...facts } = file.district
-  scheduleOf(deps.shelf, schedule)
+  await versionsOf(tx, deps.shelf, schedule)
   const district = await putDistrict(tx, { id: deps.newId(), scheduleCode: schedule, ...facts })
   const postIds = await loadPosts(tx, deps, district.id, file)
   await loadVillages(tx, deps, { districtId: district.id, postIds }, file)

@@ -4,18 +4,17 @@ import type { Child, District, Dose } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Verdict } from '../core/schedule/forecast-types.ts'
 import { forecast } from '../core/schedule/forecast.ts'
-import type { Schedule } from '../core/schedule/schedule.ts'
 import { lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { dosesOfChild, insertDoses } from '../store/doses.ts'
-import { factsOf } from './child-facts.ts'
+import { factsOf, routineDoses } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { planAdvice } from './plan-reminders-for.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
-import { scheduleOf } from './shelf.ts'
+import { versionFor, versionsOf } from './schedule-versions.ts'
 import type { Shelf } from './shelf.ts'
 
 export interface DoseReport {
@@ -57,12 +56,11 @@ export interface DosesRecorded {
 export async function recordDoses(tx: Transaction, deps: Deps, report: DoseReport): Promise<DosesRecorded> {
   const child = await lockChild(tx, report.childId)
   const district = await getDistrict(tx, child.districtId)
-  const schedule = scheduleOf(deps.shelf, district.scheduleCode)
   refuseBadDay(report.givenOn, child, todayIn(deps, district))
-  const before = (await dosesOfChild(tx, child.id)).filter((dose) => dose.voidedAt === null)
+  const doses = await dosesOfChild(tx, child.id)
   const given =
     report.vaccines === 'all'
-      ? dueVaccines(schedule, { child, district, doses: before }, report.givenOn)
+      ? await dueVaccines(tx, deps, { child, district, doses }, report.givenOn)
       : report.vaccines
   refuseUnknownVaccines(
     deps.shelf,
@@ -126,8 +124,10 @@ interface ChildOnRecord {
 }
 
 /** Everything that may be given on a day and is due by then, or soon enough to ride along. */
-function dueVaccines(schedule: Schedule, { child, district, doses }: ChildOnRecord, on: Day) {
-  const { next } = forecast(schedule, factsOf(child, doses), on)
+async function dueVaccines(tx: Transaction, deps: Deps, { child, district, doses }: ChildOnRecord, on: Day) {
+  const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
+  const facts = factsOf(child, doses)
+  const { next } = forecast(versionFor(versions, facts, on), facts, on)
   const due = next.filter(
     ({ earliest, due: dueOn, latest }) =>
       earliest <= on && dueOn <= addDays(on, district.bundlingDays) && (latest === null || latest >= on),
@@ -135,7 +135,7 @@ function dueVaccines(schedule: Schedule, { child, district, doses }: ChildOnReco
   const vaccines = new Set([
     ...due.map((row) => row.vaccine),
     // A report sent twice: what was given that day stands for itself.
-    ...doses.filter((dose) => dose.givenOn === on).map((dose) => dose.vaccine),
+    ...routineDoses(doses).flatMap((dose) => (dose.givenOn === on ? [dose.vaccine] : [])),
   ])
   if (vaccines.size > 0) return [...vaccines].map((vaccine) => ({ vaccine, typedNumber: null }))
   throw new Refusal(
@@ -151,11 +151,11 @@ function recordedDoses(
   stored: ReadonlySet<string>,
 ): RecordedDose[] {
   const living = plan.doses.filter((dose) => dose.voidedAt === null)
+  const routine = routineDoses(living)
   return given.flatMap(({ vaccine, typedNumber }) => {
-    const index = living.findIndex((dose) => dose.vaccine === vaccine && dose.givenOn === givenOn)
-    const dose = living[index]
+    const dose = living.find((each) => each.vaccine === vaccine && each.givenOn === givenOn)
     if (dose === undefined) return []
-    const counts = plan.forecast.given[index]?.counts ?? []
+    const counts = plan.forecast.given[routine.indexOf(dose)]?.counts ?? []
     return [{ id: dose.id, vaccine, givenOn, typedNumber, counts, wasKnown: !stored.has(dose.id) }]
   })
 }

@@ -22,6 +22,7 @@ import { todayIn } from './deps.ts'
 import { judgeChildren } from './judge-children.ts'
 import { planVisitReminders } from './plan-reminders-for.ts'
 import { sessionsOf } from './sessions-of.ts'
+import { nextChangeOn, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
 
 /** What is now planned for a child. */
@@ -68,7 +69,9 @@ export async function refreshPlan(tx: Transaction, deps: Deps, childId: string):
   const question = { next, sessions, today, bundlingDays: district.bundlingDays }
   const wanted = isFollowed(child) ? wantedVisit(question, living, planned) : null
   const appointment = await settle(tx, deps, { child, district, outlook, planned, wanted })
-  await changeChild(tx, childId, { planAgainOn: child.awayUntil ?? againOn(wanted, outlook) })
+  const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
+  const again = [child.awayUntil, againOn(wanted, outlook), nextChangeOn(versions, today)]
+  await changeChild(tx, childId, { planAgainOn: soonest(again) })
   const none = wanted?.kind === 'none' ? wanted : null
   return { child, district, village, doses, forecast: outlook, appointment, none }
 }
@@ -166,10 +169,14 @@ function closingOf(planned: Appointment, outlook: Forecast, wanted: Visit | NoVi
   return { status: 'replaced', reason: 'plan-changed' }
 }
 
+function soonest(days: readonly (Day | null)[]): Day | null {
+  const named = days.filter((day) => day !== null)
+  // The least of some days is one of them.
+  return named.length === 0 ? null : (Math.min(...named) as Day)
+}
+
 /** A child for whom nothing is wanted within the sessions known today is looked at again when it is. */
 function againOn(wanted: Visit | NoVisit | null, outlook: Forecast): Day | null {
   if (wanted?.kind !== 'none' || wanted.reason === 'complete' || wanted.reason === 'closed') return null
-  const open = outlook.next.filter((row) => row.status !== 'closed').map((row) => row.due)
-  // The least of some days is one of them; none leaves infinity, which is no day.
-  return open.length === 0 ? null : (Math.min(...open) as Day)
+  return soonest(outlook.next.flatMap((row) => (row.status === 'closed' ? [] : [row.due])))
 }

@@ -1,4 +1,4 @@
-import type { AgeBand, ByAge } from '../core/coverage/age-band.ts'
+import type { ByAge } from '../core/coverage/age-band.ts'
 import { bandsBefore } from '../core/coverage/age-band.ts'
 import { MILESTONES } from '../core/coverage/coverage-fact.ts'
 import type { CoverageRow, VillageCounts } from '../core/coverage/coverage-rows.ts'
@@ -10,9 +10,9 @@ import type { TargetBase } from '../core/coverage/target.ts'
 import { annualTarget } from '../core/coverage/target.ts'
 import { addDays, civilDate, daysInMonth } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
-import type { District } from '../core/model.ts'
-import { countCohort, countDays, countMonths, readVillageTargets } from '../store/coverage.ts'
-import type { TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
+import type { District, Sex } from '../core/model.ts'
+import { countFacts, readSums, readVillageTargets } from '../store/coverage.ts'
+import type { Period, TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { sheetOf } from './count-children.ts'
@@ -26,6 +26,8 @@ export interface CoverageQuestion {
   readonly measure: Measure
   /** What the authority stated, or the children on the register. */
   readonly denominator: 'administrative' | 'enrolled'
+  /** One sex only; targets are of both, so only the enrolled denominator fits. */
+  readonly sex?: Sex | 'unknown'
   /** Today: no dose is of tomorrow, so a period that ends today is answered by the sums of its months. */
   readonly asOf?: Day
 }
@@ -59,17 +61,23 @@ export async function reportCoverage(
   }
 }
 
-/** From the sums wherever they answer; a period that breaks a month is counted dose by dose. */
+/** From the sums wherever they answer; one sex, and a period that breaks a month, are counted dose by dose. */
 function countDoses(
   db: Db,
-  { districtId, window, byAge, asOf }: CoverageQuestion,
+  { districtId, window, byAge, sex, asOf }: CoverageQuestion,
 ): Promise<VillageDoseCount[]> {
-  const bands: readonly AgeBand[] = bandsBefore(byAge)
-  if (window.kind === 'register') return countCohort(db, districtId, null, bands)
-  if (window.kind === 'cohort') return countCohort(db, districtId, window.birthYear, bands)
-  const { fromOn, toOn } = window
-  const isAnsweredBySums = isWholeMonths(fromOn, asOf === toOn ? lastOfMonth(toOn) : toOn)
-  return (isAnsweredBySums ? countMonths : countDays)(db, districtId, window, bands)
+  const asked = {
+    districtId,
+    birthYear: window.kind === 'cohort' ? window.birthYear : null,
+    period: window.kind === 'period' ? window : null,
+    ageBands: bandsBefore(byAge),
+  }
+  const isAnsweredBySums = sex === undefined && (window.kind !== 'period' || isOfWholeMonths(window, asOf))
+  return isAnsweredBySums ? readSums(db, asked) : countFacts(db, asked, sex ?? null)
+}
+
+function isOfWholeMonths({ fromOn, toOn }: Period, asOf: Day | undefined): boolean {
+  return isWholeMonths(fromOn, asOf === toOn ? lastOfMonth(toOn) : toOn)
 }
 
 /** The last day of a day's month. */

@@ -13,6 +13,7 @@ import type { NewTextOut } from '../store/texts.ts'
 import { composeBundle } from './compose-bundle.ts'
 import type { Deps } from './deps.ts'
 import type { BundleName, Gateway } from './ports.ts'
+import { newestOf, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
 import { LEASE_MS, submitText } from './submit-text.ts'
 
@@ -88,7 +89,15 @@ interface TextFacts {
 async function textOf(tx: Transaction, deps: Deps, facts: TextFacts): Promise<NewTextOut> {
   const { bundle, relevant, first, district, now } = facts
   const village = await getVillage(tx, first.villageId)
-  const body = composeBundle(deps.shelf, { ...bundle, reminders: relevant, first, district, village })
+  const { vaccines } = newestOf(await versionsOf(tx, deps.shelf, district.scheduleCode))
+  const body = composeBundle(deps.shelf, {
+    ...bundle,
+    reminders: relevant,
+    first,
+    district,
+    village,
+    vaccines,
+  })
   return {
     id: deps.newId(),
     districtId: first.districtId,

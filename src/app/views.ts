@@ -1,7 +1,8 @@
 import { forecast } from '../core/schedule/forecast.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, Child, District, Dose, PhoneLine, Village } from '../core/model.ts'
-import type { Forecast } from '../core/schedule/forecast-types.ts'
+import type { ChildFacts, Forecast } from '../core/schedule/forecast-types.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
 import { Refusal } from '../core/refusals.ts'
 import { checkCardNumber } from '../core/card-number.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
@@ -12,10 +13,10 @@ import type { Db } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild, findDose } from '../store/doses.ts'
 import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
-import { factsOf } from './child-facts.ts'
+import { factsOf, routineDoses } from './child-facts.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
-import { scheduleOf } from './shelf.ts'
+import { versionFor, versionsOf } from './schedule-versions.ts'
 
 export { listDue } from '../store/appointments.ts'
 export { getDistrict, getVillage, listDistricts, listHealthPosts, listVillages } from '../store/districts.ts'
@@ -92,9 +93,13 @@ export async function viewPage(db: Db, page: ChildPage): Promise<ChildView[]> {
 
 export interface ForecastView {
   readonly child: Child
+  /** One for one with `forecast.given`. */
   readonly doses: readonly Dose[]
+  readonly facts: ChildFacts
+  readonly schedule: Schedule
+  /** The day it is made for. */
+  readonly on: Day
   readonly forecast: Forecast
-  readonly scheduleCode: string
 }
 
 /** What the schedule says of a child on a day (today where none is named). */
@@ -106,10 +111,19 @@ export async function viewForecast(
 ): Promise<ForecastView> {
   const child = await getChild(db, childId)
   const district = await getDistrict(db, child.districtId)
-  const living = (await dosesOfChild(db, childId)).filter((dose) => dose.voidedAt === null)
-  const schedule = scheduleOf(deps.shelf, district.scheduleCode)
-  const outlook = forecast(schedule, factsOf(child, living), on ?? todayIn(deps, district))
-  return { child, doses: living, forecast: outlook, scheduleCode: district.scheduleCode }
+  const doses = await dosesOfChild(db, childId)
+  const versions = await versionsOf(db, deps.shelf, district.scheduleCode)
+  const facts = factsOf(child, doses)
+  const day = on ?? todayIn(deps, district)
+  const schedule = versionFor(versions, facts, day)
+  return {
+    child,
+    doses: routineDoses(doses),
+    facts,
+    schedule,
+    on: day,
+    forecast: forecast(schedule, facts, day),
+  }
 }
 
 /** Every dose on record with what it counts for; withdrawn ones too. */

@@ -25,6 +25,7 @@ export const REFUSALS = {
   'card-taken': { status: 409, title: 'This card belongs to another child' },
   'child-closed': { status: 409, title: 'This child is no longer followed' },
   'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
+  'schedule-already-published': { status: 409, title: 'This schedule has a version for this day' },
   'language-not-found': { status: 404, title: 'There is no phrase book in this language' },
   'wording-unfit': { status: 422, title: 'The wording does not pass the checks of the phrase books' },
   'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },

@@ -36,8 +36,8 @@ function serve(deps: Deps, each: Route): RequestHandler {
         ? await readAnswer(deps, principal, prepared)
         : await writeAnswer(deps, principal, { each, prepared, request })
     response.status(answer.status ?? each.status)
-    if (each.contentType === 'text/csv') response.type('text/csv; charset=utf-8').send(String(answer.body))
-    else response.json(answer.body)
+    if (each.contentType === 'application/json') response.json(answer.body)
+    else response.type(`${each.contentType}; charset=utf-8`).send(String(answer.body))
   }
 }
 

@@ -13,6 +13,8 @@ export interface Call<Params, Query, Body> {
   readonly body: Body
 }
 
+export type ContentType = 'application/json' | 'text/csv' | 'image/svg+xml'
+
 export type Method = 'get' | 'post' | 'put' | 'patch'
 
 /** What a route is, said once: the server, the OpenAPI document and the role matrix read it. */
@@ -35,8 +37,8 @@ export interface RouteDefinition<
   /** 201 where something comes into being. */
   readonly status: 200 | 201
   readonly answer: Answer
-  /** `text/csv` answers are strings. */
-  readonly contentType: 'application/json' | 'text/csv'
+  /** Answers other than JSON are strings. */
+  readonly contentType: ContentType
   /**
    * The district a call is about, which the caller must be allowed into; `null` where a call is about none.
    * This is the only place where a route says so, and the server enforces it before the route runs.
@@ -59,7 +61,7 @@ export interface Route {
   readonly body: z.ZodType
   readonly status: 200 | 201
   readonly answer: z.ZodType
-  readonly contentType: 'application/json' | 'text/csv'
+  readonly contentType: ContentType
   readonly prepare: (input: UnprovenCall) => Prepared
 }
 

@@ -166,6 +166,7 @@ export const forecastShape = z
   .object({
     childId: id,
     schedule: z.string(),
+    version: z.string(),
     given: z
       .array(z.object({ vaccine: z.string(), date: dayOut, counts: z.array(verdictShape).readonly() }))
       .readonly(),
@@ -184,5 +185,20 @@ export const forecastShape = z
       )
       .readonly(),
     complete: z.array(z.string()).readonly(),
+    because: z
+      .object({
+        given: z.array(z.array(z.string()).readonly()).readonly(),
+        next: z
+          .array(
+            z.object({
+              earliest: z.string(),
+              due: z.string(),
+              overdue: z.string().nullable(),
+              latest: z.string().nullable(),
+            }),
+          )
+          .readonly(),
+      })
+      .describe('The rule and the arithmetic behind each verdict and date, one line each.'),
   })
   .meta({ id: 'Forecast' })

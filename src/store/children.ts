@@ -175,3 +175,17 @@ export async function planAgainInVillage(db: Db, villageId: string, on: Day): Pr
 export async function planAgain(db: Db, ids: readonly string[], on: Day): Promise<void> {
   await db.child.updateMany({ where: { id: { in: [...ids] } }, data: { planAgainOn: toDate(on) } })
 }
+
+/** Marks the followed children of districts with a schedule to be planned again on a day; answers how many. */
+export async function planAgainOnSchedule(db: Db, scheduleCode: string, on: Day): Promise<number> {
+  const { count } = await db.child.updateMany({
+    where: { district: { scheduleCode }, status: { in: ['active', 'away'] } },
+    data: { planAgainOn: toDate(on) },
+  })
+  return count
+}
+
+/** How many children of a district still wait to be planned by a day. */
+export async function countChildrenToPlanAgain(db: Db, districtId: string, by: Day): Promise<number> {
+  return db.child.count({ where: { districtId, planAgainOn: { lte: toDate(by) } } })
+}

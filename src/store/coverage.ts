@@ -7,6 +7,7 @@ import type { CountedCell, CountedFacts, CoverageCell, Sums } from '../core/cove
 import type { VillageTarget } from '../core/coverage/target.ts'
 import type { Day } from '../core/days/day.ts'
 import { formatDay } from '../core/days/day.ts'
+import type { Sex } from '../core/model.ts'
 import type { Db, Transaction } from './database.ts'
 import { dayColumn } from './days.ts'
 import { statement } from './statements.ts'
@@ -58,7 +59,6 @@ const CellRow = z
     id: z.int(),
     village_id: z.string(),
     birth_year: z.int(),
-    sex: z.enum(['female', 'male', 'unknown']),
     is_in_cohort: z.boolean(),
     delivery: z.enum(['routine', 'campaign']),
     series: z.string(),
@@ -71,7 +71,6 @@ const CellRow = z
     cell: {
       village: row.village_id,
       birthYear: row.birth_year,
-      sex: row.sex,
       isInCohort: row.is_in_cohort,
       delivery: row.delivery,
       series: row.series,
@@ -135,44 +134,45 @@ const CountRow = z
   })
   .transform(({ village_id, ...count }) => ({ villageId: village_id, ...count }))
 
-const readSumRows = statement('read-coverage-sums', CountRow)
-
-/** The doses of children born in one year, or in any (`null`), from the sums. */
-export async function countCohort(
-  db: Db,
-  districtId: string,
-  birthYear: number | null,
-  ageBands: readonly AgeBand[],
-): Promise<VillageDoseCount[]> {
-  return readSumRows(db, districtId, birthYear, null, null, [...ageBands], false)
-}
-
 /** The first and the last day of a period, both included. */
 export interface Period {
   readonly fromOn: Day
   readonly toOn: Day
 }
 
-/** The doses given in a period of whole months, from the sums. */
-export async function countMonths(
+/** Which doses to count: those of a birth cohort, or those given in a period. */
+export interface DosesAsked {
+  readonly districtId: string
+  /** `null`: of any year. */
+  readonly birthYear: number | null
+  /** `null`: given at any time, to children who are still followed. */
+  readonly period: Period | null
+  readonly ageBands: readonly AgeBand[]
+}
+
+const readSumRows = statement('read-coverage-sums', CountRow)
+
+/** Counts from the sums; a period has to be of whole months. */
+export function readSums(
   db: Db,
-  districtId: string,
-  { fromOn, toOn }: Period,
-  ageBands: readonly AgeBand[],
+  { districtId, birthYear, period, ageBands }: DosesAsked,
 ): Promise<VillageDoseCount[]> {
-  return readSumRows(db, districtId, null, formatDay(fromOn), formatDay(toOn), [...ageBands], true)
+  return readSumRows(db, districtId, birthYear, ...daysOf(period), [...ageBands])
 }
 
 const countFactRows = statement('count-coverage-facts', CountRow)
 
-/** The doses given in any period, counted one by one. */
-export async function countDays(
+/** Counts dose by dose: any period, and one sex where asked (`null` for all). */
+export function countFacts(
   db: Db,
-  districtId: string,
-  { fromOn, toOn }: Period,
-  ageBands: readonly AgeBand[],
+  { districtId, birthYear, period, ageBands }: DosesAsked,
+  sex: Sex | 'unknown' | null,
 ): Promise<VillageDoseCount[]> {
-  return countFactRows(db, districtId, formatDay(fromOn), formatDay(toOn), [...ageBands])
+  return countFactRows(db, districtId, birthYear, ...daysOf(period), [...ageBands], sex)
+}
+
+function daysOf(period: Period | null): [from: string | null, to: string | null] {
+  return period === null ? [null, null] : [formatDay(period.fromOn), formatDay(period.toOn)]
 }
 
 const liftStatementTimeout = statement('lift-statement-timeout', z.object({ set_config: z.string() }))

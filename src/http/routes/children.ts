@@ -7,11 +7,9 @@ import {
   districtOfChild,
   getDistrict,
   getVillage,
-  viewAppointments,
   viewByCard,
   viewByPhone,
   viewChild,
-  viewForecast,
   viewPage,
 } from '../../app/views.ts'
 import type { ChildView } from '../../app/views.ts'
@@ -19,21 +17,9 @@ import { checkCardNumber } from '../../core/card-number.ts'
 import type { District } from '../../core/model.ts'
 import { parsePhoneNumber } from '../../core/phone-number.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { forecastJson } from '../../core/schedule/forecast-json.ts'
 import { route } from '../route.ts'
 import type { Handle } from '../../app/deps.ts'
-import {
-  appointmentJson,
-  appointmentShape,
-  childJson,
-  childShape,
-  dayIn,
-  forecastShape,
-  id,
-  noBody,
-  none,
-  page,
-} from '../shapes.ts'
+import { childJson, childShape, dayIn, id, noBody, none, page } from '../shapes.ts'
 
 const childId = z.object({ childId: id })
 const sex = z.enum(['female', 'male'])
@@ -276,41 +262,4 @@ const phone = route({
   },
 })
 
-const outlook = route({
-  method: 'get',
-  path: '/v1/children/{childId}/forecast',
-  tag: 'Children',
-  summary: 'What each dose counts for and what is next, with the reasons',
-  roles: READERS,
-  params: childId,
-  query: z.object({ on: dayIn.optional().describe('Today where left out.') }),
-  body: noBody,
-  status: 200,
-  answer: forecastShape,
-  contentType: 'application/json',
-  district: ({ db, params }) => districtOfChild(db, params.childId),
-  handle: async ({ db, deps, params, query }) => {
-    const view = await viewForecast(db, deps, params.childId, query.on ?? null)
-    return { childId: view.child.id, schedule: view.scheduleCode, ...forecastJson(view.forecast) }
-  },
-})
-
-const visits = route({
-  method: 'get',
-  path: '/v1/children/{childId}/appointments',
-  tag: 'Appointments',
-  summary: 'Every visit of a child, newest first',
-  roles: READERS,
-  params: childId,
-  query: none,
-  body: noBody,
-  status: 200,
-  answer: z.object({ appointments: z.array(appointmentShape) }),
-  contentType: 'application/json',
-  district: ({ db, params }) => districtOfChild(db, params.childId),
-  handle: async ({ db, params }) => ({
-    appointments: (await viewAppointments(db, params.childId)).map(appointmentJson),
-  }),
-})
-
-export const CHILD_ROUTES = [enrol, find, get, correct, move, status, phone, outlook, visits]
+export const CHILD_ROUTES = [enrol, find, get, correct, move, status, phone]

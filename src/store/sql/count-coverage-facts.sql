@@ -1,5 +1,6 @@
--- Routine doses by village given from one day to another, counted from the facts: for periods that are no whole months.
--- $1 district (uuid); $2 first and $3 last day (date); $4 age bands (text[]).
+-- The same counts dose by dose from the facts, for what the sums do not tell apart: sexes, and periods that break a month.
+-- $1 district (uuid); $2 birth year (integer, or null for any); $3 first and $4 last day of the period (date, or null);
+-- $5 age bands (text[]); $6 sex ('female', 'male', 'unknown', or null for all).
 -- Served by counted_child_of_village_idx and the primary key of counted_fact.
 with fact as (
   select
@@ -7,12 +8,18 @@ with fact as (
     f.series,
     f.dose,
     f.is_timely,
-    f.crude_on between $2::date and $3::date and age_band(c.birth_on, f.crude_on) = any($4::text[]) as is_crude,
-    f.valid_on between $2::date and $3::date and age_band(c.birth_on, f.valid_on) = any($4::text[]) as is_valid
+    ($3::date is null or f.crude_on between $3::date and $4::date)
+      and age_band(c.birth_on, f.crude_on) = any($5::text[]) as is_crude,
+    f.valid_on is not null
+      and ($3::date is null or f.valid_on between $3::date and $4::date)
+      and age_band(c.birth_on, f.valid_on) = any($5::text[]) as is_valid
   from village v
   join counted_child c on c.village_id = v.id
   join counted_fact f on f.child_id = c.child_id
   where v.district_id = $1::uuid
+    and ($2::int is null or extract(year from c.birth_on) = $2::int)
+    and ($3::date is not null or c.is_in_cohort)
+    and ($6::text is null or c.sex = $6::text)
     and f.delivery = 'routine'
 )
 select

@@ -1,6 +1,7 @@
 -- Counts every sum anew from the facts and puts right what differs; answers how many sums that were.
--- To be run under lock-coverage, in the same transaction.
-with part as (
+-- To be run under lock-coverage and after plan-for-recount, in the same transaction.
+-- Served by one pass over counted_fact, and by counted_fact_late_valid_idx for doses that were repeated until valid.
+with at_once as (
   select
     crude_cell as cell,
     count(*) as crude,
@@ -8,28 +9,31 @@ with part as (
     count(*) filter (where valid_cell = crude_cell and is_timely) as timely
   from counted_fact
   group by crude_cell
-  union all
-  select valid_cell, 0, count(*), count(*) filter (where is_timely)
+),
+later as (
+  select valid_cell as cell, count(*) as valid, count(*) filter (where is_timely) as timely
   from counted_fact
   where valid_cell <> crude_cell
   group by valid_cell
 ),
-recount as (
+wrong as (
   select
     s.id,
-    coalesce(sum(p.crude), 0)::int as crude,
-    coalesce(sum(p.valid), 0)::int as valid,
-    coalesce(sum(p.timely), 0)::int as timely
+    coalesce(a.crude, 0)::int as crude,
+    (coalesce(a.valid, 0) + coalesce(l.valid, 0))::int as valid,
+    (coalesce(a.timely, 0) + coalesce(l.timely, 0))::int as timely
   from coverage_cell s
-  left join part p on p.cell = s.id
-  group by s.id
+  left join at_once a on a.cell = s.id
+  left join later l on l.cell = s.id
+  where s.crude <> coalesce(a.crude, 0)
+    or s.valid <> coalesce(a.valid, 0) + coalesce(l.valid, 0)
+    or s.timely <> coalesce(a.timely, 0) + coalesce(l.timely, 0)
 ),
 mended as (
   update coverage_cell s
-  set crude = r.crude, valid = r.valid, timely = r.timely
-  from recount r
-  where r.id = s.id
-    and (s.crude, s.valid, s.timely) <> (r.crude, r.valid, r.timely)
+  set crude = w.crude, valid = w.valid, timely = w.timely
+  from wrong w
+  where w.id = s.id
   returning 1
 )
 select count(*)::int as mended

@@ -1,11 +1,9 @@
 import type { SingleAct } from '../../../core/reading/act.ts'
-import { forecast } from '../../../core/schedule/forecast.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { findPlannedAppointment } from '../../../store/appointments.ts'
 import { getVillage } from '../../../store/districts.ts'
-import { dosesOfChild } from '../../../store/doses.ts'
-import { factsOf, isFollowed } from '../../child-facts.ts'
-import { scheduleOf } from '../../shelf.ts'
+import { isFollowed } from '../../child-facts.ts'
+import { viewForecast } from '../../views.ts'
 import { sayDay } from '../../../core/texts/say-day.ts'
 import type { Worker } from '../sender.ts'
 import { childByCard, dosesInWords, inWords, nameOf } from '../talk.ts'
@@ -19,12 +17,7 @@ export async function cardStatusByText(
   const { tx, deps, sender, book, today } = talk
   const child = await childByCard(talk, act.card)
   const village = await getVillage(tx, child.villageId)
-  const living = (await dosesOfChild(tx, child.id)).filter((dose) => dose.voidedAt === null)
-  const outlook = forecast(
-    scheduleOf(deps.shelf, sender.district.scheduleCode),
-    factsOf(child, living),
-    today,
-  )
+  const { forecast: outlook } = await viewForecast(tx, deps, child.id, today)
   const had = outlook.given
     .flatMap((dose) => dose.counts)
     .flatMap(({ series, dose, valid }) => (valid && dose !== null ? [{ series, dose, vaccine: series }] : []))
