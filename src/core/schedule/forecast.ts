@@ -1,9 +1,10 @@
 import type { Day } from '../days/day.ts'
-import { judge, nextDose, unnumbered } from './evaluate.ts'
-import type { Given } from './evaluate.ts'
 import type { ChildFacts, Forecast, GivenDose, NextDose, Verdict } from './forecast-types.ts'
 import { courseOf } from './history.ts'
 import type { Course, History } from './history.ts'
+import { judge, unnumbered } from './judge.ts'
+import type { Given } from './judge.ts'
+import { nextDose } from './next-dose.ts'
 import { openHistory } from './rules-in-force.ts'
 import type { Schedule } from './schedule.ts'
 

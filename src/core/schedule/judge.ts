@@ -1,34 +1,9 @@
-import type { Day } from '../days/day.ts'
-import type {
-  JudgedDose,
-  Limit,
-  NextDose,
-  NextDoseStatus,
-  UncountedReason,
-  Verdict,
-} from './forecast-types.ts'
+import type { JudgedDose, Limit, UncountedReason, Verdict } from './forecast-types.ts'
 import { ageOn } from './history.ts'
 import type { Course, History } from './history.ts'
-import {
-  endOf,
-  isOfSeries,
-  laterLimit,
-  latestLimit,
-  limitFrom,
-  liveLimit,
-  nextDayLimit,
-  overdueLimit,
-  startOf,
-} from './limits.ts'
+import { endOf, isOfSeries, latestLimit, limitFrom, startOf } from './limits.ts'
 import { chooseRules, outsideBecause, restartIfLapsed } from './rules-in-force.ts'
 import type { DoseRule, Series, Vaccine } from './schedule.ts'
-
-/*
- * The rules of counting a given dose and of asking for the next one. Both halves use the same limits,
- * so a dose given on a day that was asked for always counts.
- */
-
-// ---- Counting a given dose
 
 /** A dose and what the schedule knows of its vaccine. */
 export interface Given {
@@ -130,67 +105,4 @@ function liveObjection(history: History, course: Course, { dose, vaccine }: Give
 function liveGrace({ schedule }: History, vaccine: Vaccine, other: JudgedDose): number {
   const family = schedule.vaccines.get(other.vaccine)?.countsIn ?? []
   return family.some((series) => vaccine.countsIn.includes(series)) ? schedule.graceDays : 0
-}
-
-// ---- Asking for the next dose
-
-/** The next dose of a course as of a day; `null` when the series is finished or waits for another. */
-export function nextDose(history: History, course: Course, asOf: Day): NextDose | null {
-  if (!course.isForChild) return null
-  restartIfLapsed(history, course, asOf)
-  const rule = course.doses[course.taken.length]
-  if (rule === undefined) return null
-  const earliest = earliestLimit(history, course, rule)
-  if (earliest === null) return null
-
-  const latest = latestLimit(history, rule)
-  const due = dueLimit(history, course, rule, { earliest, latest })
-  const late = overdueLimit(history, course, rule, due)
-  // A dose that can no longer be given is closed, not late.
-  const overdue = late !== null && latest !== null && late.on > latest.on ? null : late
-  const limits = { earliest, due, overdue, latest }
-  return {
-    series: course.series.id,
-    dose: rule.number,
-    vaccine: rule.give.code,
-    earliest: earliest.on,
-    due: due.on,
-    overdue: overdue?.on ?? null,
-    latest: latest?.on ?? null,
-    status: statusOn(asOf, limits),
-    limits,
-  }
-}
-
-/** The first day on which the dose would count: every wait over, clear of live vaccines. `null` = not begun. */
-function earliestLimit(history: History, course: Course, rule: DoseRule): Limit | null {
-  let earliest = nextDayLimit(course)
-  for (const wait of rule.waits) {
-    const start = startOf(history, course, wait, rule.give.code)
-    if (start === 'not-given') return null
-    if (start !== null) earliest = laterLimit(earliest, limitFrom(history, start, wait.minimum))
-  }
-  return laterLimit(earliest, liveLimit(history, course, rule.give))
-}
-
-/** The day the dose is asked for: every usual wait over, never early, and while it may still be given. */
-function dueLimit(
-  history: History,
-  course: Course,
-  rule: DoseRule,
-  { earliest, latest }: { earliest: Limit; latest: Limit | null },
-): Limit {
-  let due = earliest
-  for (const wait of rule.waits) {
-    if (wait.usual === wait.minimum) continue
-    const start = startOf(history, course, wait, rule.give.code)
-    if (start !== null && start !== 'not-given') due = laterLimit(due, limitFrom(history, start, wait.usual))
-  }
-  return latest !== null && due.on > latest.on ? laterLimit(earliest, latest) : due
-}
-
-function statusOn(asOf: Day, { earliest, due, overdue, latest }: NextDose['limits']): NextDoseStatus {
-  if (latest !== null && (asOf > latest.on || earliest.on > latest.on)) return 'closed'
-  if (asOf < due.on) return 'not-yet'
-  return overdue !== null && asOf >= overdue.on ? 'overdue' : 'due'
 }
