@@ -14,7 +14,7 @@ export function coverageCsv({ rows }: CoverageReport): string {
 
 /** The report with what it was asked and whose targets it divides by; figures unrounded. */
 export function coverageJson({ district, question, villages, rows }: CoverageReport) {
-  const { window, byAge, measure, denominator } = question
+  const { window, byAge, measure, denominator, sex } = question
   return {
     district: district.name,
     schedule: district.scheduleCode,
@@ -25,6 +25,7 @@ export function coverageJson({ district, question, villages, rows }: CoverageRep
     byAge,
     measure,
     denominator,
+    sex: sex ?? null,
     targets: villages.map(({ name, source, year }) => ({ village: name, source, year })),
     rows: rows.map((row) => ({
       village: row.village,

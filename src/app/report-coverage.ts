@@ -26,7 +26,7 @@ export interface CoverageQuestion {
   readonly measure: Measure
   /** What the authority stated, or the children on the register. */
   readonly denominator: 'administrative' | 'enrolled'
-  /** One sex only; targets are of both, so only the enrolled denominator fits. */
+  /** Children of one sex; no authority states targets by sex, so only the enrolled denominator gives percentages. */
   readonly sex?: Sex | 'unknown'
   /** Today: no dose is of tomorrow, so a period that ends today is answered by the sums of its months. */
   readonly asOf?: Day
@@ -95,13 +95,13 @@ function indexed(counts: readonly VillageDoseCount[], measure: Measure): Readonl
 function villageCounts(
   village: TargetedVillage,
   counts: ReadonlyMap<string, number>,
-  { window, denominator }: CoverageQuestion,
+  { window, denominator, sex }: CoverageQuestion,
 ): VillageCounts {
   const count = (series: string, dose: number): number => counts.get(keyOf(village.id, series, dose)) ?? 0
   const target = (base: TargetBase): number | null => {
     if (denominator === 'enrolled') return count(MILESTONES.enrolled, 1)
     const annual = annualTarget(village.target, base)
-    return annual === null ? null : annual * shareOfYear(window)
+    return annual === null || sex !== undefined ? null : annual * shareOfYear(window)
   }
   return {
     name: village.name,

@@ -175,13 +175,13 @@ function daysOf(period: Period | null): [from: string | null, to: string | null]
   return period === null ? [null, null] : [formatDay(period.fromOn), formatDay(period.toOn)]
 }
 
-const liftStatementTimeout = statement('lift-statement-timeout', z.object({ set_config: z.string() }))
+const planForRecount = statement('plan-for-recount', z.object({ jit: z.string() }))
 const lockSums = statement('lock-coverage', z.never())
 const recountRows = statement('recount-coverage', z.object({ mended: z.int() }))
 
 /** Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. */
 export async function recountSums(tx: Transaction): Promise<number> {
-  await liftStatementTimeout(tx)
+  await planForRecount(tx)
   await lockSums(tx)
   const [row] = await recountRows(tx)
   return row?.mended ?? 0

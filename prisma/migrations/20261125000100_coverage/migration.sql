@@ -51,12 +51,13 @@ create table counted_fact (
   constraint counted_fact_valid_has_a_cell check ((valid_on is null) = (valid_cell is null))
 );
 
+create index counted_fact_late_valid_idx on counted_fact (valid_cell) where valid_cell <> crude_cell;
+
 -- Sums: whole numbers that add and subtract with the facts.
 create table coverage_cell (
   id integer generated always as identity primary key,
   village_id uuid not null references village,
   birth_year integer not null,
-  sex text not null,
   is_in_cohort boolean not null,
   delivery text not null,
   series text not null,
@@ -69,6 +70,6 @@ create table coverage_cell (
   timely integer not null
 );
 create unique index coverage_cell_is_one on coverage_cell (
-  village_id, birth_year, month_on, series, dose, age_band, sex, delivery, is_in_cohort
+  village_id, birth_year, month_on, series, dose, age_band, delivery, is_in_cohort
 );
 create index coverage_cell_by_month_idx on coverage_cell (village_id, month_on);

@@ -5,17 +5,16 @@
  */
 import type { Day } from '../days/day.ts'
 import { civilDate } from '../days/day.ts'
-import type { Dose, Sex } from '../model.ts'
+import type { Dose } from '../model.ts'
 import type { AgeBand } from './age-band.ts'
 import { ageBand } from './age-band.ts'
 import type { CountedChild, DoseFact } from './coverage-fact.ts'
 import { firstOfMonth } from './report-window.ts'
 
-/** Doses of one number, given in one month to children of one village, birth year and sex. */
+/** Doses of one number, given in one month to children of one village and birth year. */
 export interface CoverageCell {
   readonly village: string
   readonly birthYear: number
-  readonly sex: Sex | 'unknown'
   readonly isInCohort: boolean
   readonly delivery: Dose['delivery']
   readonly series: string
@@ -82,12 +81,11 @@ function addChild(cells: Map<string, CountedCell>, { child, facts }: CountedFact
 
 /** Where a child's fact counts that happened on a day: its crude or its valid one. */
 export function cellOf(child: CountedChild, fact: DoseFact, on: Day): CoverageCell {
-  const { village, birthOn, sex, isInCohort } = child
+  const { village, birthOn, isInCohort } = child
   const { delivery, series, dose } = fact
   return {
     village,
     birthYear: civilDate(birthOn).year,
-    sex: sex ?? 'unknown',
     isInCohort,
     delivery,
     series,
@@ -112,6 +110,6 @@ function addSums(cells: Map<string, CountedCell>, cell: CoverageCell, sums: Sums
 
 /** A text that is the same for the same cell and no other: none of the parts holds a line feed. */
 export function cellKey(cell: CoverageCell): string {
-  const { village, birthYear, sex, isInCohort, delivery, series, dose, monthOn, ageBand: band } = cell
-  return [village, birthYear, sex, isInCohort, delivery, series, dose, monthOn, band].join('\n')
+  const { village, birthYear, isInCohort, delivery, series, dose, monthOn, ageBand: band } = cell
+  return [village, birthYear, isInCohort, delivery, series, dose, monthOn, band].join('\n')
 }

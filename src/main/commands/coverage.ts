@@ -8,7 +8,7 @@ import { formatDay, parseDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { systemClock } from '../../platform/clock.ts'
 
-interface Options extends Pick<CoverageQuestion, 'byAge' | 'measure' | 'denominator'> {
+interface Options extends Pick<CoverageQuestion, 'byAge' | 'measure' | 'denominator' | 'sex'> {
   readonly district?: string
   readonly cohort?: number
   readonly from?: Day
@@ -47,6 +47,13 @@ export function addCoverageCommand(program: Command): void {
         .choices(['administrative', 'enrolled'])
         .default('administrative'),
     )
+    .addOption(
+      new Option('--sex <sex>', 'children of one sex, over the enrolled denominator').choices([
+        'female',
+        'male',
+        'unknown',
+      ]),
+    )
     .addOption(new Option('--format <format>').choices(['table', 'csv', 'json', 'xlsx']).default('table'))
     .option('--recount', 'first count every sum anew from the facts')
     .action(printCoverage)
@@ -75,8 +82,9 @@ async function printCoverage(options: Options): Promise<void> {
     const district = await districtNamed(store.db, options.district)
     if (options.recount === true)
       process.stderr.write(`${await recountCoverage({ database: store })} sums were put right\n`)
-    const { byAge, measure, denominator } = options
-    const question = { districtId: district.id, window, byAge, measure, denominator }
+    const { byAge, measure, denominator, sex } = options
+    const asked = { districtId: district.id, window, byAge, measure, denominator }
+    const question = sex === undefined ? asked : { ...asked, sex }
     process.stdout.write(await written(await reportCoverage(store.db, shelf, question), options.format))
   })
 }
@@ -106,9 +114,10 @@ async function written(report: CoverageReport, format: Options['format']): Promi
 }
 
 function title({ district, question }: CoverageReport): string {
-  const { window, byAge, measure, denominator } = question
+  const { window, byAge, measure, denominator, sex } = question
+  const who = sex === undefined ? '' : `, ${sex} children`
   const age = byAge === 'any' ? '' : `, before ${byAge.slice(0, -1)} months of age`
-  return `${district.name}: ${windowWords(window)}, ${measure} doses${age}, ${denominator} denominators`
+  return `${district.name}: ${windowWords(window)}${who}, ${measure} doses${age}, ${denominator} denominators`
 }
 
 function windowWords(window: ReportWindow): string {

@@ -2,11 +2,12 @@
 import { randomUUID } from 'node:crypto'
 import fc from 'fast-check'
 import { countChildren } from '../../../src/app/count-children.ts'
+import { AGE_BANDS } from '../../../src/core/coverage/age-band.ts'
 import { doseSheet } from '../../../src/core/coverage/dose-sheet.ts'
 import type { Day } from '../../../src/core/days/day.ts'
 import { addDays, formatDay, mustParseDay } from '../../../src/core/days/day.ts'
 import { forecast } from '../../../src/core/schedule/forecast.ts'
-import { countDays, countMonths, recountSums } from '../../../src/store/coverage.ts'
+import { countFacts, readSums, recountSums } from '../../../src/store/coverage.ts'
 import { changeChild, getChild, insertChild, lockChild } from '../../../src/store/children.ts'
 import type { Child } from '../../../src/core/model.ts'
 import type { Transaction } from '../../../src/store/database.ts'
@@ -283,16 +284,39 @@ test('transactions that change the same sums at once lose nothing', async () => 
   expect((await pool.query(SUMS_BY_DOSE)).rows).toEqual((await pool.query(RAW_BY_DOSE)).rows)
 })
 
-test('a period of whole months reads the same from the sums as dose by dose', async () => {
+describe('what the sums tell and what is counted dose by dose', () => {
+  type Counts = Awaited<ReturnType<typeof readSums>>
+  const had = (rows: Counts) => rows.filter(({ crude, valid }) => crude > 0 || valid > 0)
+  const texts = (rows: Counts) =>
+    had(rows)
+      .map((row) => JSON.stringify(row))
+      .sort()
   const period = { fromOn: mustParseDay('2025-02-01'), toOn: mustParseDay('2025-08-31') }
-  for (const bands of [['under-12m'], ['under-12m', '12m-to-23m', 'from-24m']] as const) {
-    const summed = await countMonths(db, districtId, period, bands)
-    const counted = await countDays(db, districtId, period, bands)
-    const sorted = (rows: typeof summed) => rows.map((row) => JSON.stringify(row)).sort()
-    const had = (rows: typeof summed) => rows.filter(({ crude, valid }) => crude > 0 || valid > 0)
-    expect(sorted(had(summed)).length).toBeGreaterThan(20)
-    expect(sorted(had(summed))).toEqual(sorted(had(counted)))
-  }
+  const asked = { districtId, birthYear: null, period: null, ageBands: AGE_BANDS }
+
+  test.each([
+    ['the whole register', asked],
+    [
+      'a birth cohort before its first birthday',
+      { ...asked, birthYear: 2025, ageBands: ['under-12m' as const] },
+    ],
+    ['a period of whole months', { ...asked, period }],
+    ['a period, second year of life', { ...asked, period, ageBands: ['12m-to-23m' as const] }],
+  ])('agree for %s', async (_, question) => {
+    const summed = texts(await readSums(db, question))
+    expect(summed.length).toBeGreaterThan(20)
+    expect(summed).toEqual(texts(await countFacts(db, question, null)))
+  })
+
+  // COV-05: the parts of a breakdown add up to the whole.
+  test('girls, boys and children of unrecorded sex add up to all', async () => {
+    const parts = await Promise.all(
+      (['female', 'male', 'unknown'] as const).map((sex) => countFacts(db, asked, sex)),
+    )
+    const crude = (rows: Counts): number => rows.reduce((sum, row) => sum + row.crude, 0)
+    expect(parts.map(crude).every((count) => count > 0)).toBe(true)
+    expect(crude(parts.flat())).toBe(crude(await readSums(db, asked)))
+  })
 })
 
 test('a sum that was tampered with is put right by the recount', async () => {
