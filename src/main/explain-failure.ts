@@ -1,6 +1,6 @@
 import { Refusal } from '../core/refusals.ts'
 import { ConfigError } from '../platform/config.ts'
-import { MigrationError } from '../store/migrate.ts'
+import { MigrationError } from '../store/migration-error.ts'
 
 const FAILED = 1
 /** Also what the shell's own commands use for being called wrongly (common practice, no source). */

@@ -2,11 +2,8 @@ import { createHash } from 'node:crypto'
 import { readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import pg from 'pg'
+import { MigrationError } from './migration-error.ts'
 
-/** The database cannot be brought to this release's shape; the message says why and what to do. */
-export class MigrationError extends Error {
-  override readonly name = 'MigrationError'
-}
 
 export interface MigrateOptions {
   readonly url: string

@@ -24,7 +24,7 @@ export async function forgetSignInCodes(db: Db, before: Date): Promise<void> {
 
 const countRows = statement('count-sign-in-tries', z.object({ codes: z.int(), tries: z.int() }))
 
-/** Codes asked for and tries made with a number since an instant. */
+/** Codes asked for with a number since an instant that let nobody in, and the tries made with them. */
 export async function countSignInTries(
   db: Db,
   numberDigest: string,

@@ -4,12 +4,12 @@ import { checkData } from '../../core/checked-data.ts'
 import { formatDay, mustParseDay } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import { isReadProblem } from '../../core/reading/act.ts'
-import type { Act } from '../../core/reading/act.ts'
+import type { Act, ReadProblem } from '../../core/reading/act.ts'
 import type { KeywordBook } from '../../core/reading/keyword-book.ts'
+import type { ReadContext } from '../../core/reading/read-context.ts'
 import { read } from '../../core/reading/read.ts'
 import { sayProblem } from '../../core/reading/say-problem.ts'
-import type { Wording } from '../../core/reading/say-problem.ts'
-import { buildVocabulary } from '../../core/reading/vocabulary.ts'
+import { bookOf, buildVocabulary } from '../../core/reading/vocabulary.ts'
 import type { Vocabulary } from '../../core/reading/vocabulary.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
 import { answerLines, LineProblem } from '../ndjson.ts'
@@ -58,19 +58,23 @@ export function addReadCommand(program: Command): void {
 function answer(value: unknown, books: Books): unknown {
   const checked = checkData(Line, value)
   if (checked.kind === 'invalid') throw new LineProblem('input-invalid', checked.problems.join('; '))
-  const { id, from, on, text, region, dayFirst, villages } = checked.value
-  const language = checked.value.language ?? 'en'
-  const reading = read(text, {
+  const context = contextOf(checked.value, books)
+  const reading = read(checked.value.text, context)
+  if (isReadProblem(reading)) throw new LineProblem(reading.code, wordsFor(reading, context, books))
+  return { id: checked.value.id ?? null, ...withIsoDays(reading) }
+}
+
+function contextOf(line: Line, books: Books): ReadContext {
+  const { from, on, region, dayFirst, villages } = line
+  return {
     from,
     on,
-    vocabulary: vocabularyFor(checked.value, books),
-    language,
+    vocabulary: vocabularyFor(line, books),
+    language: line.language ?? 'en',
     region: region ?? 'GB',
     isDayFirst: dayFirst ?? true,
     villages: villages ?? undefined,
-  })
-  if (!isReadProblem(reading)) return { id: id ?? null, ...withIsoDays(reading) }
-  throw new LineProblem(reading.code, sayProblem(reading, { ...booksOf(language, books), today: on }))
+  }
 }
 
 function vocabularyFor({ language, languages, calendar, vaccines }: Line, books: Books): Vocabulary {
@@ -87,15 +91,15 @@ function vocabularyFor({ language, languages, calendar, vaccines }: Line, books:
   return made
 }
 
-/** The books of a language, or the English ones. */
-function booksOf(language: string, { phrases, keywords }: Books): Pick<Wording, 'phrases' | 'keywords'> {
-  for (const each of [language, 'en']) {
-    const phraseBook = phrases.get(each)
-    const keywordBook = keywords.find((book) => book.language === each)
-    if (phraseBook !== undefined && keywordBook !== undefined)
-      return { phrases: phraseBook, keywords: keywordBook }
-  }
-  throw new Error('the English books are missing')
+/** What to send instead, in the sender's language or in English. */
+function wordsFor(
+  problem: ReadProblem,
+  { vocabulary, language, on }: ReadContext,
+  { phrases }: Books,
+): string {
+  const phraseBook = phrases.get(language) ?? phrases.get('en')
+  if (phraseBook === undefined) throw new Error('the English phrase book is missing')
+  return sayProblem(problem, { phrases: phraseBook, keywords: bookOf(vocabulary, language), today: on })
 }
 
 const DAY_FIELDS: ReadonlySet<string> = new Set(['date', 'birthDate', 'expiry', 'until'])

@@ -1,7 +1,7 @@
 import { Refusal } from '../../../src/core/refusals.ts'
 import { explainFailure } from '../../../src/main/explain-failure.ts'
 import { ConfigError } from '../../../src/platform/config.ts'
-import { MigrationError } from '../../../src/store/migrate.ts'
+import { MigrationError } from '../../../src/store/migration-error.ts'
 
 describe('explainFailure', () => {
   test('ends with 2 when the service was set up wrongly', () => {
