@@ -10,7 +10,9 @@ import { quietLog, stillClock } from './network.ts'
 
 /* An independent reading of what this side puts on the wire, by the dissector of tshark (Debian package tshark). */
 
-const hasTshark = spawnSync('tshark', ['-v']).status === 0
+/** The dissector, a program of the Debian package of the same name. */
+const TSHARK = 'tshark'
+const hasTshark = spawnSync(TSHARK, ['-v']).status === 0
 const LONG = 'a'.repeat(300)
 const reminder = {
   id: 'm',
@@ -99,7 +101,7 @@ function tcpIpHeader(payload: number, sequence: number): Buffer {
 }
 
 function tshark(file: string, ...more: string[]): string[] {
-  const run = spawnSync('tshark', ['-r', file, '-o', 'tcp.desegment_tcp_streams:TRUE', ...more], {
+  const run = spawnSync(TSHARK, ['-r', file, '-o', 'tcp.desegment_tcp_streams:TRUE', ...more], {
     encoding: 'utf8',
   })
   if (run.status !== 0) throw new Error(run.stderr)

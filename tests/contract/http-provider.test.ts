@@ -92,12 +92,12 @@ describe('a provider in trouble', () => {
 
   test('is left alone after some failures in a row, and asked again after a rest', async () => {
     provider.answer(() => ({ status: 503, body: '' }))
-    const gateway = gatewayOf({ ...submitTo(provider.url), breaker: { failures: 2, restMs: 50 } })
+    const gateway = gatewayOf({ ...submitTo(provider.url), breaker: { failures: 2, restMs: 500 } })
     await gateway.submit(reminder)
     await gateway.submit(reminder)
 
     expect(gateway.isUp?.()).toBe(false)
-    expect(await gateway.submit(reminder)).toMatchObject({ kind: 'try-later', retryAfterMs: 50 })
+    expect(await gateway.submit(reminder)).toMatchObject({ kind: 'try-later', retryAfterMs: 500 })
     expect(provider.requests).toHaveLength(2)
 
     provider.answer(() => ({ status: 200, body: '' }))

@@ -23,7 +23,7 @@ const Posted = z.object({ phone: z.string(), words: z.string() })
 async function httpNetwork(): Promise<Network> {
   const provider = await startTestProvider()
   const config = HttpGatewayConfig.parse(JSON.parse(readFileSync(EXAMPLE, 'utf8')))
-  const request = { ...config.submit.request, url: `${provider.url}/outbox`, timeoutMs: 200 }
+  const request = { ...config.submit.request, url: `${provider.url}/outbox`, timeoutMs: 1000 }
   const gateway = httpGateway({
     config: { ...config, submit: { ...config.submit, request } },
     secrets: SECRETS,

@@ -15,10 +15,11 @@ let gateway: Gateway | undefined
 let texts: IncomingText[]
 let receipts: Receipt[]
 let onText: GatewayHandlers['onText']
+let screen: string
 
 beforeEach(async () => {
   smsc = await startTestSmsc()
-  ;[texts, receipts] = [[], []]
+  ;[texts, receipts, screen] = [[], [], '']
   onText = (text) => Promise.resolve(void texts.push(text))
 })
 
@@ -49,7 +50,7 @@ async function open({
   await gateway.open({
     onText: (text) => onText(text),
     onReceipt: (receipt) => Promise.resolve(void receipts.push(receipt)),
-    onScreen: () => Promise.resolve({ text: '', ends: true }),
+    onScreen: () => Promise.resolve({ text: screen, ends: true }),
   })
   return gateway
 }
@@ -198,7 +199,7 @@ describe('a connection', () => {
 
   test('that falls silent is given up, and a new one binds', async () => {
     smsc.answerEnquiries(false)
-    await open({ timing: { enquireMs: 20, answerMs: 20, silentEnquiries: 2 } })
+    await open({ timing: { enquireMs: 20, answerMs: 250, silentEnquiries: 2 } })
 
     await smsc.until(counts('bind_transceiver', 2))
     expect(smsc.seen.slice(0, 3).map(({ pdu }) => pdu.command)).toEqual([
@@ -292,7 +293,7 @@ describe('a text to a phone', () => {
   test('stays in doubt though its answer comes after its time', async () => {
     let answer: (reply: SubmitReply) => void = () => undefined
     smsc.answerSubmits(() => new Promise((resolve) => (answer = resolve)))
-    const smpp = await open({ timing: { answerMs: 20 } })
+    const smpp = await open({ timing: { answerMs: 250 } })
     expect(await smpp.submit(text('slow'))).toMatchObject({ kind: 'unclear' })
 
     answer([{ messageId: '1' }])
@@ -386,6 +387,21 @@ describe('a text to a phone', () => {
     const smpp = await open()
 
     expect(await smpp.submit(given)).toMatchObject({ kind: 'rejected', fault })
+    expect(submits()).toEqual([])
+  })
+})
+
+describe('a USSD step', () => {
+  const step = { ...FROM_PHONE, dataCoding: 0x0f, tlvs: new Map([[0x0501, Buffer.from([1])]]) }
+
+  test('is confirmed though its screen is longer than any PDU can carry, and the log says so', async () => {
+    const warnings: string[] = []
+    await open({ log: { ...quietLog, warn: (message) => warnings.push(message) } })
+    screen = 'क'.repeat(200)
+
+    expect(await smsc.deliver(step)).toBe(0)
+    expect(await smsc.ask('enquire_link')).toMatchObject({ status: 0 })
+    expect(warnings).toEqual(['screen not shown'])
     expect(submits()).toEqual([])
   })
 })

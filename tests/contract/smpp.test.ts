@@ -23,7 +23,7 @@ async function smppNetwork(more: object): Promise<Network> {
     port: smsc.port,
     systemId: 'duebell',
     source: { address: '40404', ton: 3, npi: 0 },
-    timing: { answerMs: 150, holdPartMs: 100 },
+    timing: { answerMs: 1000 },
     ...more,
   })
   const gateway = smppGateway({ config, secrets: {}, clock: stillClock, log: quietLog, random: () => 0.5 })

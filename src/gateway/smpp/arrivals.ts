@@ -1,13 +1,13 @@
 /** What comes from the SMSC, passed on as texts, receipts and screens. */
 import type { GatewayHandlers, Log } from '../../app/ports.ts'
 import type { ArrivalKeys } from '../arrival-keys.ts'
+import { kindOfArrival, type Arrival } from './arrival.ts'
 import { partOf, wordsOf } from './incoming-text.ts'
 import { partsInOrder, type ArrivedPart } from './joining.ts'
 import { LongTexts } from './long-texts.ts'
 import type { PduOf } from './pdu.ts'
-import { kindOfArrival, receiptOf } from './receipt.ts'
-import { readStep, screenPdu } from './screens.ts'
-import type { Arrival } from './session.ts'
+import { receiptOf } from './receipt.ts'
+import { readStep, screenPdu, type Step } from './screens.ts'
 import type { SmppConfig } from './smpp-config.ts'
 
 /** Where arrivals go. */
@@ -64,7 +64,7 @@ export function smppArrivals({ config, handlers, keys, elapsedMs, log, show }: A
     else await handlers.onReceipt(receipt)
   }
 
-  async function takeStep(arrival: Arrival, step: NonNullable<ReturnType<typeof readStep>>): Promise<void> {
+  async function takeStep(arrival: Arrival, step: Step): Promise<void> {
     if (step === 'other') return
     const answer = await handlers.onScreen({ gateway, ...step })
     show(screenPdu(arrival, answer, config))

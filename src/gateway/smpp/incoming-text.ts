@@ -2,11 +2,10 @@
 import type { IncomingText } from '../../app/ports.ts'
 import { arrivedText } from '../arrived-text.ts'
 import { senderOf } from './address.ts'
+import { octetsOf, type Arrival } from './arrival.ts'
 import { TAGS } from './commands.ts'
 import { decodeOctets, type OctetCoding, type PlainAlphabet } from './data-coding.ts'
 import type { ArrivedPart } from './joining.ts'
-import { octetsOf } from './receipt.ts'
-import type { Arrival } from './session.ts'
 import { isPlace } from './user-data-header.ts'
 
 /** Where a part stands, by its header or by TLVs; `null` is a text of one part. */

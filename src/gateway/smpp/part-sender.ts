@@ -1,3 +1,4 @@
+import type { Log } from '../../app/ports.ts'
 import type { Link } from './link.ts'
 import { Pace } from './pace.ts'
 import type { Pdu, PduOf } from './pdu.ts'
@@ -28,15 +29,16 @@ export interface PartSender {
 
 /** What sending needs. */
 export interface PartSenderOptions {
-  readonly config: Pick<SmppConfig, 'window' | 'partsPerSecond' | 'timing' | 'vendorStatuses'>
+  readonly config: Pick<SmppConfig, 'name' | 'window' | 'partsPerSecond' | 'timing' | 'vendorStatuses'>
   readonly link: Link
   readonly random: () => number
   readonly elapsedMs: () => number
+  readonly log: Log
 }
 
 /** Builds the sending of parts through one link, at the pace the link can bear. */
-export function partSender({ config, link, random, elapsedMs }: PartSenderOptions): PartSender {
-  const { window, partsPerSecond, timing, vendorStatuses } = config
+export function partSender({ config, link, random, elapsedMs, log }: PartSenderOptions): PartSender {
+  const { name: gateway, window, partsPerSecond, timing, vendorStatuses } = config
   const pace = new Pace({
     window,
     rate: partsPerSecond === null ? null : steadyRate(partsPerSecond),
@@ -57,6 +59,8 @@ export function partSender({ config, link, random, elapsedMs }: PartSenderOption
     const outcome = await session.request(part)
     if (outcome.kind !== 'answered') return outcome
     const answer = read(outcome.answer)
+    if (answer.meaning === 'unknown')
+      log.warn('unknown status', { gateway, status: statusText(answer.status) })
     if (answer.meaning === 'rebind') session.destroy(`the SMSC answered ${statusText(answer.status)}`)
     return answer
   }
@@ -74,6 +78,7 @@ export function partSender({ config, link, random, elapsedMs }: PartSenderOption
     }
     return { kind: 'not-sent', reason: 'the link is down' }
   }
+
   return {
     send,
     stop: () => {

@@ -5,7 +5,7 @@
 
 import { STATUS } from './status.ts'
 
-/** A body that cannot be what its command says; caught inside the codec, never let out. */
+/** A body that cannot be what its command says, or a value that does not fit its field. */
 export class PduFault extends Error {
   override readonly name = 'PduFault'
   /** What to answer. */

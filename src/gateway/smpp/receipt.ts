@@ -1,31 +1,9 @@
 import type { Receipt } from '../../app/ports.ts'
+import { isFinal, octetsOf, type Arrival } from './arrival.ts'
 import { TAGS } from './commands.ts'
 import { canonicalId } from './message-id.ts'
 import { readReceiptDate, readReceiptText, stateOfWord, type ReceiptText } from './receipt-text.ts'
-import type { Arrival } from './session.ts'
 import type { SmppConfig } from './smpp-config.ts'
-import { splitHeader } from './user-data-header.ts'
-
-/** Bits of esm_class (SMPP 3.4 §5.2.12): the type of a message, and whether its octets begin with a header. */
-const TYPE_BITS = 0x3c
-const RECEIPT_TYPE = 0x04
-const INTERMEDIATE_TYPE = 0x20
-const HEADER_BIT = 0x40
-
-/** What an arrival is, by its esm_class. */
-export function kindOfArrival({ esmClass }: Arrival): 'text' | 'receipt' | 'acknowledgement' {
-  const type = esmClass & TYPE_BITS
-  if (type === 0) return 'text'
-  return type === RECEIPT_TYPE || type === INTERMEDIATE_TYPE ? 'receipt' : 'acknowledgement'
-}
-
-/** A message's octets, wherever they are carried, with their header split off. */
-export function octetsOf(arrival: Arrival): ReturnType<typeof splitHeader> {
-  const inBody = arrival.command === 'deliver_sm' ? arrival.shortMessage : Buffer.alloc(0)
-  const octets = inBody.length > 0 ? inBody : (arrival.tlvs.get(TAGS.messagePayload) ?? inBody)
-  const hasHeader = (arrival.esmClass & HEADER_BIT) !== 0
-  return hasHeader ? splitHeader(octets) : { octets, place: null, shift: { locking: null, single: null } }
-}
 
 /** message_state (SMPP 3.4 §5.2.28), 1 to 8. */
 const STATES: readonly (Receipt['state'] | undefined)[] = [
@@ -50,8 +28,7 @@ export function receiptOf(
   const id = cStringOf(arrival.tlvs.get(TAGS.receiptedMessageId)) ?? text.id
   if (id === null || id === '') return null
   const said = STATES[arrival.tlvs.get(TAGS.messageState)?.[0] ?? 0] ?? stateOfWord(text.state)
-  const isFinal = (arrival.esmClass & TYPE_BITS) === RECEIPT_TYPE
-  const state = isFinal ? said : 'under-way'
+  const state = isFinal(arrival) ? said : 'under-way'
   return {
     gateway: config.name,
     providerId: canonicalId(id, config.messageIds.inReceipts),

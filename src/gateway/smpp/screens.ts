@@ -3,11 +3,10 @@ import type { ScreenAnswer, ScreenRequest } from '../../app/ports.ts'
 import { unpackScreen } from '../../core/texts/septets.ts'
 import { arrivedText } from '../arrived-text.ts'
 import { senderOf } from './address.ts'
+import { octetsOf, type Arrival } from './arrival.ts'
 import { TAGS } from './commands.ts'
 import { decodeOctets } from './data-coding.ts'
 import { makePdu, type PduOf } from './pdu.ts'
-import { octetsOf } from './receipt.ts'
-import type { Arrival } from './session.ts'
 import type { SmppConfig } from './smpp-config.ts'
 import { codeScreen } from './text-coding.ts'
 
@@ -17,11 +16,11 @@ const OPS = { processBegin: 0, begin: 1, ask: 2, endOfDialogue: 17, reply: 18 } 
 /** The end-of-session bit of its_session_info's second octet (§5.3.2.43). */
 const END_BIT = 0x01
 
-/** A step of a dialogue, `other` for what needs no screen, `null` for what is no USSD at all. */
-export function readStep(
-  arrival: Arrival,
-  config: SmppConfig,
-): Omit<ScreenRequest, 'gateway'> | 'other' | null {
+/** A step of a dialogue; `other` is part of one too, and needs no screen. */
+export type Step = Omit<ScreenRequest, 'gateway'> | 'other'
+
+/** The step in an arrival, or `null` for what is no USSD at all. */
+export function readStep(arrival: Arrival, config: SmppConfig): Step | null {
   const op = arrival.tlvs.get(TAGS.ussdServiceOp)?.[0]
   if (op === undefined) return null
   const [session, sequence = 0] = arrival.tlvs.get(TAGS.itsSessionInfo) ?? []

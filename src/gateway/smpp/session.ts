@@ -12,7 +12,9 @@
  */
 import type { Socket } from 'node:net'
 import { underWay } from '../under-way.ts'
+import type { Arrival } from './arrival.ts'
 import { ANSWER_BIT, COMMANDS, UNANSWERED_IDS, type CommandName } from './commands.ts'
+import { PduFault } from './pdu-fields.ts'
 import { cutFrames } from './pdu-frames.ts'
 import { decodePdu, encodePdu, makePdu, type Decoded, type Pdu, type PduOf } from './pdu.ts'
 import { STATUS } from './status.ts'
@@ -22,6 +24,8 @@ export type Outcome =
   | { readonly kind: 'answered'; readonly answer: Pdu }
   /** It never left. */
   | { readonly kind: 'not-sent'; readonly reason: string }
+  /** It never left and never can: a value does not fit its field. */
+  | { readonly kind: 'unwritable'; readonly reason: string }
   /** It left, and no answer came. */
   | { readonly kind: 'unanswered'; readonly reason: string }
 
@@ -30,9 +34,6 @@ export type BindOutcome =
   | { readonly kind: 'bound' }
   | { readonly kind: 'refused'; readonly status: number }
   | { readonly kind: 'failed'; readonly reason: string }
-
-/** A message from the SMSC. */
-export type Arrival = PduOf<'deliver_sm'> | PduOf<'data_sm'>
 
 /** What a session needs. */
 export interface SessionOptions {
@@ -66,17 +67,16 @@ export class SmppSession {
   readonly #pending = new Map<number, Pending>()
   readonly #arrivals = underWay()
   readonly #requests = underWay()
-  readonly #idle: NodeJS.Timeout
   #state: 'connecting' | 'binding' | 'bound' | 'unbinding' | 'closed' = 'connecting'
   #rest: Buffer = Buffer.alloc(0)
   #sequence = 0
   #silences = 0
+  #idle: NodeJS.Timeout | undefined
   #resolveClosed: (reason: string) => void = () => undefined
 
   constructor(options: SessionOptions) {
     this.#options = options
     this.closed = new Promise((resolve) => (this.#resolveClosed = resolve))
-    this.#idle = setTimeout(() => void this.#enquire(), options.enquireMs)
     this.#socket = options.connect().setNoDelay(true)
     this.#socket.on('data', (chunk: Buffer) => {
       this.#read(chunk)
@@ -143,7 +143,8 @@ export class SmppSession {
     if (this.#state === 'closed') return Promise.resolve({ kind: 'not-sent', reason: 'closed' })
     this.#sequence = this.#sequence === 0x7fffffff ? 1 : this.#sequence + 1
     const sequence = this.#sequence
-    const octets = encodePdu({ ...request, sequence })
+    const octets = writePdu({ ...request, sequence })
+    if (!Buffer.isBuffer(octets)) return Promise.resolve(octets)
     return new Promise((settle) => {
       const timer = setTimeout(() => {
         this.#settle(sequence, { kind: 'unanswered', reason: 'no answer in time' })
@@ -169,7 +170,7 @@ export class SmppSession {
   #read(chunk: Buffer): void {
     if (this.#state === 'closed') return
     this.#silences = 0
-    this.#idle.refresh()
+    this.#idle?.refresh()
     const { frames, rest, isLost } = cutFrames(this.#rest, chunk)
     this.#rest = rest
     for (const frame of frames) this.#take(decodePdu(frame))
@@ -205,11 +206,16 @@ export class SmppSession {
     } else if (pdu.command === 'deliver_sm' || pdu.command === 'data_sm') {
       void this.#arrivals.add(this.#takeArrival(pdu))
     } else if (COMMANDS[pdu.command].id >= ANSWER_BIT) {
-      if (this.#state === 'binding' && this.#isYes(pdu)) this.#state = 'bound'
+      if (this.#state === 'binding' && this.#isYes(pdu)) this.#becomeBound()
       this.#settle(pdu.sequence, { kind: 'answered', answer: pdu })
     } else {
       this.#answer('generic_nack', pdu.sequence, STATUS.invalidCommand)
     }
+  }
+
+  #becomeBound(): void {
+    this.#state = 'bound'
+    this.#idle = setTimeout(() => void this.#enquire(), this.#options.enquireMs)
   }
 
   #isYes({ command, status }: Pdu): boolean {
@@ -241,6 +247,16 @@ export class SmppSession {
     this.#socket.destroySoon()
     setTimeout(() => this.#socket.destroy(), FAREWELL_MS).unref()
     this.#resolveClosed(reason)
+  }
+}
+
+/** The octets of a request, or that it has none. */
+function writePdu(pdu: Pdu): Buffer | Extract<Outcome, { kind: 'unwritable' }> {
+  try {
+    return encodePdu(pdu)
+  } catch (error) {
+    if (error instanceof PduFault) return { kind: 'unwritable', reason: error.message }
+    throw error
   }
 }
 

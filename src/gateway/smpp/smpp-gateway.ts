@@ -2,6 +2,7 @@ import type { Clock, Gateway, Log } from '../../app/ports.ts'
 import { arrivalKeys } from '../arrival-keys.ts'
 import type { Secrets } from '../secrets.ts'
 import { underWay } from '../under-way.ts'
+import type { Arrival } from './arrival.ts'
 import { smppArrivals, type Arrivals } from './arrivals.ts'
 import { bindPdu, socketOf, type BindRole } from './bind.ts'
 import { smppLink, type Link } from './link.ts'
@@ -36,15 +37,14 @@ export function smppGateway(options: SmppGatewayOptions): Gateway {
     const session = {
       ...socketOf(config, secrets),
       bind: bindPdu(config, role, secrets),
-      onArrival: (arrival: Parameters<Arrivals['take']>[0]) =>
-        arrivals?.take(arrival) ?? Promise.reject(new Error('not open')),
+      onArrival: (arrival: Arrival) => arrivals?.take(arrival) ?? Promise.reject(new Error('not open')),
     }
     return smppLink({ name, timing, session, random, elapsedMs, log })
   }
 
   const outLink = linkAs(config.bindAs === 'transceiver' ? 'transceiver' : 'transmitter')
   const links = config.bindAs === 'transceiver' ? [outLink] : [outLink, linkAs('receiver')]
-  const sender = partSender({ config, link: outLink, random, elapsedMs })
+  const sender = partSender({ config, link: outLink, random, elapsedMs, log })
   const submit = textSender({ config, sendPart: sender.send, clock, random })
 
   async function showScreen(screen: PduOf<'submit_sm'>): Promise<void> {

@@ -13,6 +13,7 @@ const FAULTS: Readonly<Partial<Record<SubmitMeaning, 'number' | 'message' | 'acc
 /** What the answer to one part means. */
 export function readPartAnswer(answer: PartAnswer, idForm: MessageIdForm): SubmitAnswer {
   if (answer.kind === 'not-sent') return { kind: 'try-later', reason: answer.reason, retryAfterMs: null }
+  if (answer.kind === 'unwritable') return { kind: 'rejected', fault: 'message', reason: answer.reason }
   if (answer.kind === 'unanswered') return { kind: 'unclear', reason: answer.reason }
   const { meaning, messageId, status } = answer
   if (meaning === 'accepted') {

@@ -2,6 +2,7 @@
 import { encodeGsm7 } from '../../core/texts/gsm7.ts'
 import { packScreen } from '../../core/texts/septets.ts'
 import { segments, type Segments } from '../../core/texts/segments.ts'
+import { HAS_HEADER } from './arrival.ts'
 import { TAGS } from './commands.ts'
 import { NO_TLVS, type Tlvs } from './pdu.ts'
 import type { SmppConfig } from './smpp-config.ts'
@@ -26,9 +27,6 @@ export type CodingRules = Pick<
   SmppConfig,
   'plain' | 'unicodeDataCoding' | 'national' | 'longTexts' | 'screens'
 >
-
-/** esm_class: the short message begins with a user data header. */
-export const HAS_HEADER = 0x40
 
 const NO_OCTETS = Buffer.alloc(0)
 

@@ -1,6 +1,7 @@
+import { kindOfArrival } from '../../../../src/gateway/smpp/arrival.ts'
 import { TAGS } from '../../../../src/gateway/smpp/commands.ts'
 import { makePdu, type PduParts } from '../../../../src/gateway/smpp/pdu.ts'
-import { kindOfArrival, receiptOf } from '../../../../src/gateway/smpp/receipt.ts'
+import { receiptOf } from '../../../../src/gateway/smpp/receipt.ts'
 
 const config = {
   name: 'smpp',

@@ -26,6 +26,14 @@ describe('readPartAnswer', () => {
     expect(readPartAnswer({ kind: 'unanswered', reason: 'late' }, 'text').kind).toBe('unclear')
   })
 
+  test('refuses a part that no PDU can carry', () => {
+    expect(readPartAnswer({ kind: 'unwritable', reason: 'long' }, 'text')).toEqual({
+      kind: 'rejected',
+      fault: 'message',
+      reason: 'long',
+    })
+  })
+
   test('gives no id where the SMSC gave none', () => {
     expect(
       readPartAnswer({ kind: 'answered', meaning: 'accepted', status: 0, messageId: '' }, 'text'),
