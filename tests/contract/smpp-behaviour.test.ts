@@ -89,7 +89,7 @@ describe('a bind', () => {
     expect(await smsc.deliver({ ...FROM_PHONE, shortMessage: Buffer.from('WHEN') })).toBe(0)
   })
 
-  // Trap TC-14; binding again and again with a wrong password may lock the account.
+  // Binding again and again with a wrong password may lock the account.
   test.each([0x0d, 0x0e, 0x0f])(
     'refused with %i leaves the gateway down, sends nothing, and is not tried again soon',
     async (status) => {
@@ -159,7 +159,6 @@ describe('a bind over TLS', () => {
 })
 
 describe('a connection', () => {
-  // Trap TC-1.
   test('that is cut leaves its unanswered text in doubt, and a new one binds', async () => {
     smsc.answerSubmits(() => 'hang-up')
     const smpp = await open()
@@ -171,7 +170,7 @@ describe('a connection', () => {
     expect(smsc.seen.at(-1)?.connection).toBe(2)
   })
 
-  // Trap TC-2: the octets 02 0C 00 02 01 are a TLV longer than its PDU.
+  // The octets 02 0C 00 02 01 are a TLV longer than its PDU.
   test('that carries a malformed PDU is closed, the PDU refused for good, and a new one binds', async () => {
     const smpp = await open()
     const whole = encodePdu(
@@ -253,7 +252,6 @@ describe('a connection', () => {
 })
 
 describe('a text to a phone', () => {
-  // Traps TC-5 and TC-15.
   test('carries its coding, its number and how long it is of use', async () => {
     const smpp = await open()
     await smpp.submit(text('Hello', { validUntil: new Date('2026-05-06T10:20:30Z') }))
@@ -271,7 +269,6 @@ describe('a text to a phone', () => {
     })
   })
 
-  // Trap TC-10.
   test('is accepted under an id that its receipt can be matched with', async () => {
     smsc.answerSubmits(() => [{ messageId: '33E95179' }])
     const smpp = await open({ messageIds: { inAnswers: 'hex', inReceipts: 'decimal' } })
@@ -301,7 +298,6 @@ describe('a text to a phone', () => {
     expect(smpp.isUp?.()).toBe(true)
   })
 
-  // Trap TC-18.
   test.each([0x58, 0x14])(
     'answered with %i holds those after it, and goes again in its place',
     async (status) => {
@@ -413,7 +409,7 @@ describe('a text from a phone', () => {
     shortMessage: Buffer.concat([Buffer.from([5, 0, 3, 7, 2, number]), Buffer.from(octets)]),
   })
 
-  // Trap TC-17: the SMSC sends again what was not confirmed in time, under a new sequence number.
+  // The SMSC sends again what was not confirmed in time, under a new sequence number.
   test('delivered again after a new bind has the key it had', async () => {
     const smpp = await open()
     await smsc.deliver({ ...FROM_PHONE, shortMessage: Buffer.from('WHEN') })
@@ -426,7 +422,6 @@ describe('a text from a phone', () => {
     expect(texts[1]?.key).toBe(texts[0]?.key)
   })
 
-  // Trap TC-19.
   test('whose second part never comes is passed on torn', async () => {
     const smpp = await open({ timing: { holdPartMs: 5, joinPartsMs: 20 } })
     const torn = new Promise<IncomingText>((resolve) => {
@@ -449,7 +444,6 @@ describe('a text from a phone', () => {
     expect(texts.map(({ body }) => body)).toEqual(['part 1.part 2.'])
   })
 
-  // Trap TC-16.
   test('that is no text is passed on as hexadecimal', async () => {
     await open()
     expect(

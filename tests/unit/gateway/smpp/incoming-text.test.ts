@@ -37,7 +37,7 @@ describe('partOf', () => {
     expect(partOf(makePdu('deliver_sm', { tlvs: tlvs(2, 3) }), 'plus')).toMatchObject({ total: 1 })
   })
 
-  // Trap T-P4: source_addr has no "+".
+  // In SMPP an address of type 1 has no "+".
   test.each([
     ['447700900123', 1, 'plus', '+447700900123'],
     ['447700900123', 0, 'plus', '447700900123'],
@@ -71,7 +71,6 @@ describe('wordsOf', () => {
     )
   })
 
-  // Traps TC-16 and TC-20.
   test('gives what is no text as hexadecimal, and says so', () => {
     expect(words({ dataCoding: 0xf5, shortMessage: Buffer.from([1, 2, 3]) })).toEqual({
       body: '010203',

@@ -40,7 +40,6 @@ function add(parts: readonly ArrivedPart[], start: Joining = NOTHING_JOINED) {
 }
 
 describe('addPart', () => {
-  // Trap TC-19.
   test('joins parts that come in the wrong order', () => {
     const { steps } = add([part(2), part(1)])
 

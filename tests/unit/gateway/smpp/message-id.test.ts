@@ -1,7 +1,6 @@
 import { canonicalId } from '../../../../src/gateway/smpp/message-id.ts'
 
 describe('canonicalId', () => {
-  // Trap TC-10.
   test('finds a hexadecimal id of an answer in a decimal receipt', () => {
     expect(canonicalId('33E95179', 'hex')).toBe(canonicalId('0870928761', 'decimal'))
   })

@@ -64,7 +64,7 @@ describe('Pace', () => {
     expect(gone).toEqual(['a', 'urgent c', 'urgent e', 'b', 'd'])
   })
 
-  // Trap TC-18: throttling slows the bind, and the part that came too fast keeps its place.
+  // Throttling slows the bind, and the part that came too fast keeps its place.
   test('holds everything after "too fast", and lets the same part go first when the pause is over', async () => {
     const one = pace({ window: 1 })
     const { gone, join } = line(one)
@@ -131,7 +131,7 @@ describe('Pace', () => {
     expect(gone).toEqual(['a', 'b gave up', 'c'])
   })
 
-  // Trap TC-44: thirty parts at ten a second take three seconds.
+  // Thirty parts at ten a second take three seconds.
   test('keeps to the rate in parts, not texts', async () => {
     const one = pace({ window: 100, rate: steadyRate(10) })
     const { gone, join } = line(one)

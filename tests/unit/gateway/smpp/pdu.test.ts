@@ -85,7 +85,7 @@ describe('decodePdu', () => {
     expect(decodePdu(Buffer.from(hex, 'hex'))).toMatchObject({ kind: 'malformed', status })
   })
 
-  // Trap TC-2: the octets 02 0C 00 02 01 promise two octets of value and have one.
+  // The octets 02 0C 00 02 01 promise two octets of value and have one.
   test('calls a TLV that is longer than the body malformed, and keeps the sequence number to answer with', () => {
     const whole = encodePdu(
       makePdu('deliver_sm', { sequence: 0xaa, source: '447700900123', shortMessage: Buffer.from('WHEN') }),

@@ -18,7 +18,7 @@ const state = (value: number) => [TAGS.messageState, Buffer.from([value])] as co
 const id = (text: string) => [TAGS.receiptedMessageId, Buffer.from(`${text}\0`)] as const
 
 describe('receiptOf', () => {
-  // Trap TC-7: receipts for Unicode texts come as ASCII octets under data_coding 8.
+  // Receipts for Unicode texts come as ASCII octets under data_coding 8.
   test('reads ASCII octets whatever data_coding says', () => {
     const text =
       'id:0123456789 sub:001 dlvrd:001 submit date:2603150900 done date:2603150901 stat:DELIVRD err:000 text:'
@@ -32,7 +32,7 @@ describe('receiptOf', () => {
     })
   })
 
-  // Trap TC-8: three ways to say the same.
+  // Three ways to say the same.
   test.each([
     ['few words', words('id:00AB12 stat:DELIVRD')],
     ['capitals', words('ID:00AB12 SUB:001 DLVRD:001 STAT:delivrd ERR:0000 TEXT:x')],

@@ -13,7 +13,7 @@ const hexOf = (body: string, more: Partial<CodingRules> = {}, reference = 200): 
   codeText(body, { ...rules, ...more }, reference).parts.map((part) => part.shortMessage.toString('hex'))
 
 describe('codeText', () => {
-  // Traps TC-5 and TC-3; octets by 3GPP TS 23.038 §6.2.1.
+  // Octets by 3GPP TS 23.038 §6.2.1.
   test.each([
     ['plain words', 'Hello', 0x00, '48656c6c6f'],
     ['signs that ASCII writes otherwise', '@$_[€', 0x00, '0002111b3c1b65'],
@@ -25,7 +25,7 @@ describe('codeText', () => {
     expect(hexOf(body)).toEqual([hex])
   })
 
-  // Traps TC-12 and TC-13; sizes: TS 23.040 §9.2.3.24.1.
+  // Sizes: TS 23.040 §9.2.3.24.1.
   test('cuts 300 letters into two headed parts with one reference', () => {
     const { parts } = codeText('a'.repeat(300), rules, 200)
 
@@ -87,7 +87,7 @@ describe('codeText', () => {
     },
   )
 
-  // TS 23.038 table 6.2.1.2.4.2: Spanish has a single shift table and no locking one (trap T-S13).
+  // TS 23.038 table 6.2.1.2.4.2: Spanish has a single shift table and no locking one.
   test('names the national table a text needs', () => {
     expect(hexOf('¿Cuándo? Útil: á', { national: 'spanish' })[0]).toMatch(/^03240102/)
     expect(codeText('¿Cuándo? Útil: á', { ...rules, national: 'spanish' }, 1).parts[0]?.esmClass).toBe(0x40)
@@ -113,7 +113,7 @@ describe('codeScreen', () => {
 describe('decodeOctets', () => {
   const shift = { locking: null, single: null }
 
-  // Traps TC-4, TC-6 and TC-16; codings: SMPP 3.4 §5.2.19, groups: TS 23.038 §4.
+  // Codings: SMPP 3.4 §5.2.19, groups: TS 23.038 §4.
   test.each([
     ['4140', 0x00, 'gsm7', 'A¡'],
     ['4140', 0x00, 'latin1', 'A@'],

@@ -3,7 +3,7 @@ import { splitHeader, writeHeader } from '../../../../src/gateway/smpp/user-data
 const NO_SHIFT = { locking: null, single: null }
 
 describe('writeHeader', () => {
-  // 3GPP TS 23.040 §9.2.3.24.1 and .8 (joining), .15 and .16 (national tables); trap TC-13 for reference 200.
+  // 3GPP TS 23.040 §9.2.3.24.1 and .8 (joining), .15 and .16 (national tables).
   test.each([
     ['8-bit reference 200', { bits: 8, reference: 200, total: 2, number: 1 }, NO_SHIFT, '050003c80201'],
     ['16-bit reference', { bits: 16, reference: 0x1234, total: 3, number: 2 }, NO_SHIFT, '06080412340302'],

@@ -1,7 +1,7 @@
 import { absoluteTime } from '../../../../src/gateway/smpp/validity.ts'
 
 describe('absoluteTime', () => {
-  // SMPP 3.4 §7.1.1; trap TC-15.
+  // SMPP 3.4 §7.1.1.
   test.each([
     ['2026-05-06T10:20:30Z', '260506102030000+'],
     ['2026-12-31T23:59:59.900Z', '261231235959900+'],
