@@ -46,5 +46,14 @@ export const ACT_READERS: Readonly<Record<ActName, ActReader>> = {
   help: readHelp,
 }
 
+/** Acts that end in a name. */
+export const IN_NAMES: ReadonlySet<ActName> = new Set([
+  'enrol',
+  'rename-child',
+  'due-list',
+  'coverage',
+  'missed-list',
+])
+
 /** Acts that end in the sender's own words, where any word may stand. */
 export const IN_OWN_WORDS: ReadonlySet<ActName> = new Set(['report-reaction', 'record-visit', 'discard-vial'])

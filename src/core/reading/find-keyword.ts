@@ -4,7 +4,7 @@ import { matchPhrase, nearMeanings } from './phrase-table.ts'
 import { takeDay } from './take-day.ts'
 import { vaccineNameAt } from './take-vaccines.ts'
 import type { Scope } from './taken.ts'
-import { splitToken } from './token.ts'
+import { splitToken, without } from './token.ts'
 import type { Token, Tokens } from './token.ts'
 
 /** A keyword as found: the acts it may stand for and where it stands. */
@@ -36,9 +36,9 @@ export function exactKeyword(tokens: Tokens, at: number, { vocabulary, from }: S
 }
 
 /** The keyword that a token is one letter away from, unless the token says something else. */
-export function nearKeyword(token: Token, scope: Scope): Keyword | undefined {
+export function nearKeyword(token: Token | undefined, scope: Scope): Keyword | undefined {
   const { vocabulary, from } = scope
-  if (token.digits !== null || token.key.length < SHORTEST) return undefined
+  if (token?.digits !== null || token.key.length < SHORTEST) return undefined
   const near = nearMeanings(vocabulary.acts, token.key).filter((act) => !EXACT_ONLY.has(act))
   if (near.length === 0 || isOtherWord(token, scope)) return undefined
   return { acts: permitted(near, from), tokens: [token], isExact: false }
@@ -52,32 +52,47 @@ function isOtherWord(token: Token, scope: Scope): boolean {
 }
 
 /** GAVE48217739 comes apart into a keyword and a number. */
-export function splitGluedKeyword(token: Token, { vocabulary }: Scope): Token[] {
+function splitGluedKeyword(token: Token, { vocabulary }: Scope): Token[] {
   const [, word, number] = /^(\p{L}{3,})(\d{4,})$/u.exec(token.text) ?? []
   if (word === undefined || number === undefined) return [token]
   const parts = splitToken(token, [word, number])
   return matchPhrase(vocabulary.acts, parts, 0) === undefined ? [token] : parts
 }
 
-/** The keyword at the head of a line, behind greetings and small words. */
-export function headKeyword(given: Tokens, scope: Scope): Keyword | undefined {
-  const tokens = given.flatMap((token, at) => (at === 0 ? splitGluedKeyword(token, scope) : [token]))
+/** One act's part of a text. */
+export interface Segment {
+  readonly keyword: Keyword
+  /** What stands behind the keyword, or around it. */
+  readonly tokens: Tokens
+}
+
+/** A line that has a keyword at its head, behind greetings and small words. */
+export function segmentOf(line: Tokens, scope: Scope): Segment | undefined {
+  const tokens = line.flatMap((token, at) => (at === 0 ? splitGluedKeyword(token, scope) : [token]))
   for (let at = 0; at < tokens.length;) {
     const exact = exactKeyword(tokens, at, scope)
-    if (exact !== undefined) return exact
-    const filler = matchPhrase(scope.vocabulary.fillers, tokens, at)
-    const token = tokens[at]
-    if (filler === undefined) return token === undefined ? undefined : nearKeyword(token, scope)
+    const filler = exact === undefined ? matchPhrase(scope.vocabulary.fillers, tokens, at) : undefined
+    if (filler === undefined) {
+      const keyword = exact ?? nearKeyword(tokens[at], scope)
+      return keyword && { keyword, tokens: behind(keyword, tokens.slice(at + keyword.tokens.length), scope) }
+    }
     at += filler.length
   }
   return undefined
 }
 
-/** The only keyword of one act that stands anywhere in a text. */
-export function keywordAnywhere(tokens: Tokens, scope: Scope): Keyword | undefined {
-  const found = tokens
-    .map((_, at) => exactKeyword(tokens, at, scope))
-    .filter((keyword) => keyword !== undefined)
-  const acts = new Set(found.flatMap((keyword) => keyword.acts))
-  return acts.size === 1 ? found[0] : undefined
+/** The tokens behind a keyword; GAVE GAVE is one GAVE. */
+function behind({ acts }: Keyword, tokens: Tokens, scope: Scope): Tokens {
+  const again = exactKeyword(tokens, 0, scope)
+  return again !== undefined && again.acts[0] === acts[0] ? tokens.slice(again.tokens.length) : tokens
+}
+
+/** A text with the keywords of one act only, wherever they stand. */
+export function segmentAnywhere(tokens: Tokens, scope: Scope): Segment | undefined {
+  const found = tokens.flatMap((_, at) => exactKeyword(tokens, at, scope) ?? [])
+  const [keyword] = found
+  const acts = new Set(found.flatMap((each) => each.acts))
+  return keyword === undefined || acts.size > 1
+    ? undefined
+    : { keyword, tokens: without(tokens, keyword.tokens) }
 }

@@ -72,6 +72,8 @@ export function namedDateAt(
   at: number,
   months: PhraseTable<MonthName>,
 ): NamedDate | undefined {
+  const key = tokens[at]?.key ?? ''
+  if (!/\d/.test(key) && !months.longest.has(key)) return undefined
   const parts = neighboursOf(tokens, at, LONGEST).flatMap(splitGluedMonth)
   const found = dayAndMonth(parts, months)
   if (found === undefined) return undefined

@@ -1,11 +1,11 @@
-import { phraseKey } from './token.ts'
+import { neighboursOf, phraseKey } from './token.ts'
 import type { Tokens } from './token.ts'
 
 /** Phrases of one or more words and what each can mean; a phrase with several meanings is to be asked about. */
 export interface PhraseTable<T> {
   readonly meanings: ReadonlyMap<string, readonly T[]>
-  /** Words in the longest phrase. */
-  readonly longest: number
+  /** Words in the longest phrase that begins with a word. */
+  readonly longest: ReadonlyMap<string, number>
 }
 
 export interface PhraseMatch<T> {
@@ -18,15 +18,16 @@ export interface PhraseMatch<T> {
 /** A table from phrases as people write them; a phrase of several words is also known without its spaces. */
 export function phraseTable<T>(entries: Iterable<readonly [phrase: string, meaning: T]>): PhraseTable<T> {
   const meanings = new Map<string, T[]>()
-  let longest = 0
+  const longest = new Map<string, number>()
   for (const [phrase, meaning] of entries) {
     const key = phraseKey(phrase)
     for (const spelling of new Set([key, key.replaceAll(' ', '')])) {
-      const known = meanings.get(spelling)
-      if (known === undefined) meanings.set(spelling, [meaning])
-      else if (!known.includes(meaning)) known.push(meaning)
+      const known = meanings.get(spelling) ?? []
+      if (!known.includes(meaning)) meanings.set(spelling, [...known, meaning])
+      const words = spelling.split(' ')
+      const [first = ''] = words
+      longest.set(first, Math.max(longest.get(first) ?? 0, words.length))
     }
-    longest = Math.max(longest, key.split(' ').length)
   }
   return { meanings, longest }
 }
@@ -37,11 +38,9 @@ export function matchPhrase<T>(
   tokens: Tokens,
   at: number,
 ): PhraseMatch<T> | undefined {
-  const first = tokens[at]
-  if (first === undefined) return undefined
-  const keys = [first.key]
-  while (keys.length < table.longest && tokens[at + keys.length]?.index === first.index + keys.length)
-    keys.push(tokens[at + keys.length]?.key ?? '')
+  const longest = table.longest.get(tokens[at]?.key ?? '')
+  if (longest === undefined) return undefined
+  const keys = neighboursOf(tokens, at, longest).map((token) => token.key)
   for (let length = keys.length; length > 0; length--) {
     const meanings = table.meanings.get(keys.slice(0, length).join(' '))
     if (meanings !== undefined) return { meanings, length }

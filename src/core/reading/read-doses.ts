@@ -59,9 +59,19 @@ function allOrNamed(all: Tokens, named: Tokens): Trouble {
   return trouble('vaccine-unclear', { tokens: all, alternatives })
 }
 
+const VOLUME = /(?<![\p{L}\p{N}])\d*[.,]?\d+ ?ml\b/giu
+
+/** Tokens without volumes: 0.1 ml of a fractional dose says nothing that the vaccine does not. */
+function withoutVolumes(tokens: Tokens, text: string): Tokens {
+  const volumes = [...text.matchAll(VOLUME)]
+  return tokens.filter(
+    ({ start }) => !volumes.some(({ index, 0: volume }) => start >= index && start < index + volume.length),
+  )
+}
+
 /** `GAVE card vaccine… [day] [V vial]`, `GAVE card ALL`. */
 export const readDoses: ActReader = (tokens, scope) => {
-  const form = openForm(splitGluedNumbers(tokens), scope)
+  const form = openForm(splitGluedNumbers(withoutVolumes(tokens, scope.text)), scope)
   const vial = form.optional(takeLabelled('vial')) ?? null
   const card = form.needed('card-missing', takeCard)
   const day = form.optional(takeDoseDay)

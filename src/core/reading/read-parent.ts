@@ -1,16 +1,15 @@
 import { SENDERS } from './act.ts'
 import type { ActName, ReadProblem, SingleAct } from './act.ts'
-import { exactKeyword, headKeyword, nearKeyword } from './find-keyword.ts'
+import { exactKeyword, nearKeyword, segmentOf } from './find-keyword.ts'
 import type { Keyword } from './find-keyword.ts'
 import { matchPhrase } from './phrase-table.ts'
 import { plainProblem, problemOf, readAs, unclearKeyword } from './problem.ts'
-import type { ReadContext } from './read-context.ts'
 import { withoutClosing } from './segment.ts'
 import { takeDay } from './take-day.ts'
 import { dropPhrases } from './take-parts.ts'
-import { edited, isTrouble, said } from './taken.ts'
+import { isTrouble, said } from './taken.ts'
 import type { Scope } from './taken.ts'
-import { tokensOf } from './token.ts'
+import { without } from './token.ts'
 import type { Token, Tokens } from './token.ts'
 
 /**
@@ -63,49 +62,46 @@ function joined(keywords: readonly Keyword[]): Keyword {
 /** The name of a language needs no keyword. */
 const BARE_LANGUAGE: Keyword = { acts: ['set-language'], tokens: [], isExact: true }
 
-function readKeyword(keyword: Keyword, text: string, context: ReadContext): SingleAct | ReadProblem {
-  const body = edited(text, { tokens: keyword.tokens, text: '' })
+function readKeyword(keyword: Keyword, text: Tokens, scope: Scope): SingleAct | ReadProblem {
+  const tokens = without(text, keyword.tokens)
   const [act, other] = keyword.acts
   if (act === undefined) return plainProblem('not-understood')
-  if (other !== undefined) return unclearKeyword(keyword, body, context)
-  const reading = readAs(act, body, context)
-  return isTrouble(reading) ? problemOf(reading, act, body, context) : reading
+  if (other !== undefined) return unclearKeyword({ keyword, tokens }, scope)
+  const reading = readAs(act, tokens, scope)
+  return isTrouble(reading) ? problemOf(reading, act, tokens, scope) : reading
 }
 
 /** Longest name of a village that a parent may have typed behind a worker's keyword. */
 const VILLAGE_WORDS = 2
 
-function saysDay(tokens: Tokens, scope: Scope): boolean {
-  return takeDay(tokens, { direction: 'past' }, scope).kind !== 'absent'
+/** Whether tokens are a worker's report and no message that happens to begin like one. */
+function isReport(act: ActName, tokens: Tokens, scope: Scope): boolean {
+  if (isTrouble(readAs(act, tokens, scope))) return false
+  const hasNumber = tokens.some(({ digits }) => digits !== null)
+  const saysDay = takeDay(tokens, { direction: 'past' }, scope).kind !== 'absent'
+  return hasNumber || (tokens.length <= VILLAGE_WORDS && !saysDay)
 }
 
 /** A whole report of a worker from a parent's number is refused; anything less is a message for a person. */
-function readOthers(text: string, context: ReadContext): ReadProblem {
-  const tokens = tokensOf(text)
-  const keyword = headKeyword(tokens, { ...context, text })
+function readOthers(text: Tokens, scope: Scope): ReadProblem {
+  const { keyword, tokens } = segmentOf(text, scope) ?? {}
   const [act] = keyword?.acts ?? []
-  if (keyword === undefined || act === undefined || !keyword.isExact) return plainProblem('not-understood')
-  const body = text.slice(keyword.tokens.at(-1)?.end)
-  const isReport = !isTrouble(readAs(act, body, context))
-  const words = tokensOf(body)
-  const isShort =
-    /\d/.test(body) || (words.length <= VILLAGE_WORDS && !saysDay(words, { ...context, text: body }))
-  if (!isReport || !isShort) return plainProblem('not-understood')
+  if (keyword?.isExact !== true || act === undefined || !isReport(act, tokens ?? [], scope))
+    return plainProblem('not-understood')
   return { ...plainProblem('role-not-allowed', said(keyword.tokens)), understood: { act } }
 }
 
 /** Reads a text of a parent. */
-export function readParent(given: string, context: ReadContext): SingleAct | ReadProblem {
-  const text = withoutClosing(given, context)
-  const scope = { ...context, text }
-  const { keywords, hasLanguage, others } = sortWords(tokensOf(text), scope)
+export function readParent(given: Tokens, scope: Scope): SingleAct | ReadProblem {
+  const text = withoutClosing(given, true, scope)
+  const { keywords, hasLanguage, others } = sortWords(text, scope)
   const [first] = keywords
   const [only, another] = others
   // What follows HELP is its topic, be it a keyword itself.
-  if (first?.acts.includes('help') === true) return readKeyword(first, text, context)
-  if (only === undefined && first !== undefined) return readKeyword(joined(keywords), text, context)
-  if (only === undefined && hasLanguage) return readKeyword(BARE_LANGUAGE, text, context)
-  const near = only !== undefined && another === undefined ? nearKeyword(only, scope) : undefined
-  if (near?.acts.every(isParents) === true && keywords.length === 0) return readKeyword(near, text, context)
-  return readOthers(text, context)
+  if (first?.acts.includes('help') === true) return readKeyword(first, text, scope)
+  if (only === undefined && first !== undefined) return readKeyword(joined(keywords), text, scope)
+  if (only === undefined && hasLanguage) return readKeyword(BARE_LANGUAGE, text, scope)
+  const near = another === undefined ? nearKeyword(only, scope) : undefined
+  if (near?.acts.every(isParents) === true && first === undefined) return readKeyword(near, text, scope)
+  return readOthers(text, scope)
 }

@@ -3,6 +3,7 @@ import type { Taker } from './form.ts'
 import { takeExpiry } from './take-expiry.ts'
 import { dropPhrases, plainNumber, takeLabelled, takeWords, unreadWords } from './take-parts.ts'
 import { takeVaccines } from './take-vaccines.ts'
+import type { NamedVaccines } from './take-vaccines.ts'
 import { trouble } from './taken.ts'
 import type { ActReader, Scope, Trouble } from './taken.ts'
 import { without, wordsOf } from './token.ts'
@@ -39,22 +40,23 @@ function noVaccine(left: Tokens, scope: Scope): Trouble {
   return word === undefined ? trouble('vaccine-missing') : trouble('vaccine-unknown', { tokens: [word] })
 }
 
+/** More than one vaccine in a vial. */
+function twoVaccines({ vaccines, tokens }: NamedVaccines): Trouble {
+  const alternatives = vaccines.map((code) => ({ tokens, text: code }))
+  return trouble('vaccine-unclear', { tokens, alternatives })
+}
+
 /** `OPENED vaccine lot expiry`. */
 export const readOpenedVial: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
   const named = form.optional(takeVaccines)
-  const expiry = form.needed('expiry-missing', takeExpiry)
-  const lot = form.needed('lot-missing', takeLot)
-  const { vaccines = [] } = named ?? {}
-  const [vaccine, other] = vaccines
+  const expiry = form.optional(takeExpiry)
+  const lot = form.optional(takeLot)
+  const [vaccine, other] = named?.vaccines ?? []
   if (named === undefined) form.check(noVaccine)
-  else if (other !== undefined)
-    form.check(() =>
-      trouble('vaccine-unclear', {
-        tokens: named.tokens,
-        alternatives: vaccines.map((code) => ({ tokens: named.tokens, text: code })),
-      }),
-    )
+  else if (other !== undefined) form.check(() => twoVaccines(named))
+  if (lot === undefined) form.check(() => trouble('lot-missing'))
+  if (expiry === undefined) form.check(() => trouble('expiry-missing'))
   return form.finish({ vaccine, lot, expiry }, (parts) => ({ act: 'open-vial', ...parts }), {
     vaccines: named?.vaccines,
   })

@@ -5,6 +5,7 @@ import { plainProblem } from './problem.ts'
 import type { ReadContext } from './read-context.ts'
 import { readParent } from './read-parent.ts'
 import { readStaff } from './read-staff.ts'
+import { tokensOf } from './token.ts'
 
 /** A line of dashes and all below it: a mail program's or a phone's signature. */
 const SIGNATURE = /\n[-_=~*]{2,}[^]*$/u
@@ -18,8 +19,9 @@ export function read(text: string, context: ReadContext): Act | ReadProblem {
   const clean = cleanText(text).replace(SIGNATURE, '')
   if (!/[\p{L}\p{N}]/u.test(clean))
     return plainProblem(withoutMarks(text).trim() === '' ? 'empty' : 'not-understood')
-  if (context.from === 'parent') return readParent(clean.replaceAll('\n', ' '), context)
-  return together(readStaff(clean, context))
+  const scope = { ...context, text: clean }
+  const tokens = tokensOf(clean)
+  return context.from === 'parent' ? readParent(tokens, scope) : together(readStaff(tokens, scope))
 }
 
 /** The readings of all lines as one: an act, several, or the first problem. */

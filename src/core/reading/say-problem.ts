@@ -35,10 +35,10 @@ function understoodWords(understood: Understood, { acts, words }: KeywordBook): 
   return parts.filter((part) => part !== undefined).join(', ')
 }
 
-type Parts = Required<Omit<Understood, 'act' | 'acts' | 'expiry' | 'reason' | 'words'>>
+type Parts = Required<Omit<Understood, 'act' | 'acts'>>
 
 /** The manual's example of each part of a text. */
-function exampleParts(today: Day): Parts {
+function exampleParts({ keywords, today }: Wording): Parts {
   return {
     card: MANUAL_CARD,
     vaccines: ['BOPV'],
@@ -49,28 +49,29 @@ function exampleParts(today: Day): Parts {
     phone: '+447700900123',
     name: 'Asha',
     lot: 'L4471B',
+    expiry: addDays(today, 365),
     vial: '317',
     outcome: 'moved',
+    reason: 'ill',
+    words: keywords.reasons.ill[0] ?? '',
   }
 }
 
 /** A whole text of an act: what its sender gave, and an example where something is missing. */
-function sampleOf(act: ActName, understood: Understood, { keywords, today }: Wording): SingleAct | undefined {
-  const { card, vaccines, date, village, birthDate, sex, phone, name, lot, vial, outcome } = {
-    ...exampleParts(today),
-    ...understood,
-  }
+function sampleOf(act: ActName, understood: Understood, wording: Wording): SingleAct | undefined {
+  const parts = { ...exampleParts(wording), ...understood }
+  const { card, vaccines, date, village, birthDate, sex, phone, name, lot, expiry, vial } = parts
+  const { outcome, reason, words } = parts
   const [vaccine = ''] = vaccines
-  const [ill = ''] = keywords.reasons.ill
   const samples: readonly SingleAct[] = [
     { act: 'record-doses', card, vaccines, typed: [], all: false, date, vial: null },
     { act: 'enrol', village, birthDate, sex, phone, name },
     { act: 'card-status', card },
-    { act: 'open-vial', vaccine, lot, expiry: addDays(today, 365) },
+    { act: 'open-vial', vaccine, lot, expiry },
     { act: 'discard-vial', vial, why: null },
-    { act: 'report-reaction', card, words: ill },
+    { act: 'report-reaction', card, words },
     { act: 'record-visit', card, outcome, reason: null, until: null, words: null },
-    { act: 'record-not-given', card, vaccines, reason: 'ill', date },
+    { act: 'record-not-given', card, vaccines, reason, date },
     { act: 'record-temperature', celsius: 5.2, fridge: null, date },
     { act: 'record-stock', counts: [{ vaccine, count: 12, unit: 'vials' }] },
     { act: 'flag-double', card, other: OTHER_MANUAL_CARD, vaccines: [] },

@@ -53,8 +53,10 @@ interface VaccineName {
 
 /** The vaccine whose name begins at a token; a shared name means the one that the district's schedule has. */
 function nameAt(tokens: Tokens, at: number, { vaccines, inSchedule }: Vocabulary): VaccineName | undefined {
-  const match =
-    matchPhrase(vaccines, tokens, at) ?? matchPhrase(vaccines, tokens.slice(at).map(withLetters), 0)
+  const token = tokens[at]
+  const repaired =
+    token === undefined || !/[01]/.test(token.text) ? tokens : tokens.with(at, withLetters(token))
+  const match = matchPhrase(vaccines, tokens, at) ?? matchPhrase(vaccines, repaired, at)
   if (match === undefined) return undefined
   const scheduled = match.meanings.filter((code) => inSchedule.has(code))
   return { codes: scheduled.length > 0 ? scheduled : match.meanings, length: match.length }

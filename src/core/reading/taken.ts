@@ -23,7 +23,7 @@ export interface Edit {
 export type Taken<T> =
   { readonly kind: 'taken'; readonly value: T; readonly rest: Tokens } | { readonly kind: 'absent' } | Trouble
 
-/** The cleaned text behind an act's keyword, to which the tokens belong, and what is known around it. */
+/** The cleaned text to which tokens belong, and what is known around it. */
 export interface Scope extends ReadContext {
   readonly text: string
 }

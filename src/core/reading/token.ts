@@ -46,6 +46,7 @@ function trimmed({ text, start }: Piece): Piece {
 
 /** A number stays whole; anything else comes apart at hyphens, stops and slashes. */
 function piecesOf(chunk: Piece): Piece[] {
+  if (/^[A-Za-z0-9]+$/.test(chunk.text)) return [chunk]
   const whole = trimmed(chunk)
   if (isNumber(whole.text)) return [whole]
   return [...whole.text.matchAll(/[^-./|+]+/gu)].map((match) =>

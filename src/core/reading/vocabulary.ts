@@ -138,3 +138,8 @@ export function buildVocabulary(books: readonly KeywordBook[], options: Vocabula
     closings: table(({ closings }) => meant(closings, true)),
   }
 }
+
+/** The words of a language, for writing; English where it has no book. */
+export function bookOf({ books, english }: Vocabulary, language: string): KeywordBook {
+  return books.get(language) ?? english
+}

@@ -31,6 +31,9 @@ describe('GAVE, as phones and hurry write it', () => {
     'GAVE 48217739 BOPV. Thank you sister',
     'GAVE 48217739 BOPV\nRegards, Nurse Penda',
     'GAVE 48217739 BOPV\n--\nPenda 30951466',
+    'GAVE 48217739 BOPV\nMary Temba',
+    'GAVE 48217739 BOPV - Asha',
+    '1. GAVE 48217739 BOPV',
     'GAVE 48217739\n\nBOPV',
   ])('%j records BOPV', (text) => {
     expect(reading(text)).toEqual({ ...TODAY, vaccines: ['BOPV'], typed: [] })
@@ -105,6 +108,8 @@ describe('GAVE with something wrong', () => {
     ['GAVE 48217739', 'vaccine-missing', null],
     ['GAVE 48217739 BOPV XYZZY', 'vaccine-unknown', 'XYZZY'],
     ['GAVE 48217739 MR for Asha', 'vaccine-unknown', 'Asha'],
+    ['GAVE 48217739 MR\nPentavlent', 'vaccine-unknown', 'Pentavlent'],
+    ['GAVE 48217739 MR - pentva', 'vaccine-unknown', 'pentva'],
     ['GAVE 48217739 opv yestarday', 'vaccine-unknown', 'yestarday'],
   ])('%j is refused: %s', (text, code, word) => {
     expect(reading(text)).toMatchObject({ code, word })
@@ -179,6 +184,7 @@ describe('several children in one text', () => {
     'GAVE\n48217739 BOPV\n30951466 PENTA',
     'GAVE today\n48217739\nBOPV\n3095 1466\nPENTA',
     'GAVE 48217739 BOPV\nGAVE 30951466 PENTA\nGAVE 48217739 BOPV',
+    '1) GAVE 48217739 BOPV\n2) GAVE 30951466 PENTA',
   ])('%j is two reports', (text) => {
     expect(reading(text)).toMatchObject({ act: 'several', acts: [first, second] })
     expect(reading(text)['acts']).toHaveLength(2)

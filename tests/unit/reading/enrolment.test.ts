@@ -62,7 +62,8 @@ describe('NEW', () => {
     ['NEW Mbari 12/10/2027 F 07700900123 Asha', 'date-future', '12/10/2027'],
     ['NEW Mbari 31/02/2026 F 07700900123 Asha', 'date-impossible', '31/02/2026'],
     ['NEW Mbari 12/10/1999 F 07700900123 Asha', 'date-impossible', '12/10/1999'],
-    ['NEW', 'birth-date-missing', null],
+    ['NEW', 'village-missing', null],
+    ['NEW Mbari', 'birth-date-missing', null],
   ])('%j is refused: %s', (text, code, word) => {
     expect(reading(text)).toMatchObject({ code, word })
   })
