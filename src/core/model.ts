@@ -85,14 +85,7 @@ export interface PhoneLine {
 export type Sex = 'female' | 'male'
 
 export type ChildStatus =
-  | 'active'
-  | 'moved'
-  | 'lost'
-  | 'refused'
-  | 'died'
-  | 'away'
-  | 'duplicate'
-  | 'entered-in-error'
+  'active' | 'moved' | 'lost' | 'refused' | 'died' | 'away' | 'duplicate' | 'entered-in-error'
 
 export interface Child {
   readonly id: string

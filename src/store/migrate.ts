@@ -4,7 +4,6 @@ import { join } from 'node:path'
 import pg from 'pg'
 import { MigrationError } from './migration-error.ts'
 
-
 export interface MigrateOptions {
   readonly url: string
   /** Folder that holds one `<timestamp>_<what>/migration.sql` for each step. */
