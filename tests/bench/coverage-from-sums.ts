@@ -74,9 +74,18 @@ async function medianOf(rounds: number, work: () => Promise<unknown>): Promise<n
 /** Rows as the service would write them, made inside the database. */
 async function fill({ pool }: Database, children: number): Promise<void> {
   const client = await pool.connect()
-  await client.query('set statement_timeout = 0')
-  await client.query(
-    `insert into district (id, name, time_zone, region, languages, schedule_code)
+  try {
+    await client.query('set statement_timeout = 0')
+    await client.query(fillSql(children))
+    await client.query('vacuum analyze')
+  } finally {
+    client.release()
+  }
+}
+
+const fillSql = (
+  children: number,
+): string => `insert into district (id, name, time_zone, region, languages, schedule_code)
      select gen_random_uuid(), 'District ' || n, 'Africa/Nairobi', 'KE', '{en}', 'who-2025-preferred'
      from generate_series(1, ${DISTRICTS}) n;
      insert into health_post (id, district_id, name) select gen_random_uuid(), id, 'Post' from district;
@@ -88,7 +97,7 @@ async function fill({ pool }: Database, children: number): Promise<void> {
      insert into child (id, district_id, village_id, card_number, name, sex, birth_on, enrolled_on, enrolled_by, enrolled_via)
      select
        gen_random_uuid(), p.district_id, p.id, lpad(n::text, 8, '0'), 'Child ' || n,
-       case when n % 2 = 0 then 'female' else 'male' end, date '2021-01-01' + (n * 7919 % 1826), date '2026-11-01', 'bench', 'import'
+       case when n % 2 = 0 then 'female' else 'male' end, date '2021-01-01' + (n % 1826 * 7919 % 1826), date '2026-11-01', 'bench', 'import'
      from generate_series(1, ${children}) n
      join place p on p.place = n % ${DISTRICTS * VILLAGES_A_DISTRICT};
      create temporary table plan (vaccine text, series text, number int, age int);
@@ -124,8 +133,4 @@ async function fill({ pool }: Database, children: number): Promise<void> {
        (c.village_id, c.birth_year, c.series, c.dose, c.month_on, c.age_band) =
        (f.village_id, extract(year from f.birth_on)::int, f.series, f.dose,
         date_trunc('month', f.given_on)::date, age_band(f.birth_on, f.given_on));
-     drop table fact`,
-  )
-  await client.query('vacuum analyze')
-  client.release()
-}
+     drop table fact`

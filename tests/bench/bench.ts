@@ -1,0 +1,58 @@
+/** `npm run bench`: every ratio in one table; `-- --json`, `-- --only NAME`, `-- --size small|full`. */
+import { parseArgs } from 'node:util'
+import { forecastMemory, forecastVsJson } from './forecast-vs-json.ts'
+import type { Measurement } from './forecast-vs-json.ts'
+import { readVsRegex } from './read-vs-regex.ts'
+import { smppVsRaw } from './smpp-vs-raw.ts'
+import { onEmptyDatabase } from './on-empty-database.ts'
+import { coverageFromSums } from './coverage-from-sums.ts'
+
+const { values } = parseArgs({
+  options: {
+    json: { type: 'boolean', default: false },
+    only: { type: 'string' },
+    size: { type: 'string', default: 'small' },
+  },
+})
+const isFull = values.size === 'full'
+
+/** What is measured, by the names of its lines. */
+const BENCHES: readonly {
+  readonly names: readonly string[]
+  readonly run: () => Promise<readonly Measurement[]>
+}[] = [
+  { names: ['forecast-vs-json'], run: () => Promise.resolve([forecastVsJson()]) },
+  {
+    names: ['memory-growth'],
+    run: () => Promise.resolve([forecastMemory(isFull ? 1_000_000 : 200_000)]),
+  },
+  { names: ['read-vs-regex'], run: () => Promise.resolve([readVsRegex()]) },
+  { names: ['smpp-vs-raw'], run: async () => [await smppVsRaw(isFull ? 20_000 : 4000)] },
+  {
+    names: ['coverage-vs-count', 'recount-vs-count'],
+    run: () => onEmptyDatabase((database) => coverageFromSums(database, isFull ? 1_000_000 : 20_000)),
+  },
+]
+
+const wanted = BENCHES.filter(({ names }) => values.only === undefined || names.includes(values.only))
+if (wanted.length === 0) {
+  process.stderr.write(`There is no measurement ${values.only ?? ''}.\n`)
+  process.exitCode = 2
+}
+const lines: Measurement[] = []
+for (const { run } of wanted) {
+  for (const line of await run()) {
+    lines.push(line)
+    process.stdout.write(`${values.json ? JSON.stringify(line) : tableLine(line)}\n`)
+  }
+}
+if (lines.some((line) => !line.ok)) process.exitCode = 1
+
+function tableLine({ name, ours, baseline, ratio, bound, ok, n, unit }: Measurement): string {
+  const figures = `${shown(ours)} : ${shown(baseline)} ${unit}`
+  return `${name.padEnd(20)} ${shown(ratio).padStart(10)} (bound ${shown(bound)}) ${ok ? 'ok ' : 'BAD'}  ${figures}, n ${n}`
+}
+
+function shown(value: number): string {
+  return value >= 100 ? value.toFixed(0) : value.toPrecision(3)
+}
