@@ -128,6 +128,7 @@ export class SmppSession {
       this.#state = 'unbinding'
       await this.#arrivals.settled()
       await this.#requests.settled()
+      this.#stopEnquiring()
       await this.#ask(makePdu('unbind', {}), FAREWELL_MS)
     }
     this.#end('unbound from this side')
@@ -238,10 +239,15 @@ export class SmppSession {
     }
   }
 
+  #stopEnquiring(): void {
+    clearTimeout(this.#idle)
+    this.#idle = undefined
+  }
+
   #end(reason: string): void {
     if (this.#state === 'closed') return
     this.#state = 'closed'
-    clearTimeout(this.#idle)
+    this.#stopEnquiring()
     for (const sequence of [...this.#pending.keys()]) this.#settle(sequence, { kind: 'unanswered', reason })
     // A last answer may still leave, unless the peer takes nothing any more.
     this.#socket.destroySoon()
