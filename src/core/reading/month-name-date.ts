@@ -48,7 +48,7 @@ function skipOf(tokens: Tokens, at: number): number {
 }
 
 /** 23nov2026, MAY27 come apart. */
-export function splitGluedMonth(token: Token): Token[] {
+function splitGluedMonth(token: Token): Token[] {
   const match = /^(\d{1,2})(\p{L}{3,})(\d{4}|\d{2})?$|^(\p{L}{3,})(\d{1,2})$/u.exec(token.text)
   const parts = match?.slice(1).filter(Boolean) ?? []
   return parts.length < 2 ? [token] : splitToken(token, parts)

@@ -25,7 +25,7 @@ export type DayReading = Day | 'date-impossible' | 'date-future'
 const SOON_DAYS = 60
 
 /** The groups of a number that has the shape of a date: 23/11, 23-11-2026, 2026.11.23; else `undefined`. */
-export function dateGroups(text: string): readonly number[] | undefined {
+function dateGroups(text: string): readonly number[] | undefined {
   if (!/^\d{1,4}(?:[-./]\d{1,4}){1,2}$/.test(text)) return undefined
   const groups = text.split(/[-./]/)
   const hasYear = groups.length === 3
@@ -37,7 +37,7 @@ export function dateGroups(text: string): readonly number[] | undefined {
 }
 
 /** A date in digits: year first where it has four digits, else day and month as the district writes them. */
-export function typedDate(groups: readonly number[], isDayFirst: boolean): TypedDate {
+function typedDate(groups: readonly number[], isDayFirst: boolean): TypedDate {
   const [first = 0, second = 0, third] = groups
   if (first > 31 && third !== undefined) return { year: first, month: second, dayOfMonth: third }
   const [dayOfMonth, month] = isDayFirst ? [first, second] : [second, first]

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { checkKeywordBook } from '../../../src/core/reading/keyword-book.ts'
 import { SENDERS } from '../../../src/core/reading/act.ts'
 import type { ActName, Sender } from '../../../src/core/reading/act.ts'
@@ -160,5 +161,24 @@ test('the English keywords are those of the manual', () => {
     stop: 'STOP',
     start: 'START',
     help: 'HELP',
+  })
+})
+
+describe('docs/texts-in.md', () => {
+  const page = readFileSync(new URL('../../../docs/texts-in.md', import.meta.url), 'utf8')
+
+  test('teaches the first keyword of every act in every language', () => {
+    const rows = page.split('\n').map((line) => line.split('|').map((cell) => cell.trim()))
+    const head = rows.find(([, first, second]) => first === 'act' && second === 'en') ?? []
+    const taught = Object.keys(SENDERS).flatMap((act) => {
+      const row = rows.find(([, first]) => first === act) ?? []
+      return keywordBooks.map(({ language }) => [act, language, row[head.indexOf(language)]])
+    })
+
+    expect(taught).toEqual(
+      Object.keys(SENDERS).flatMap((act) =>
+        keywordBooks.map(({ language, acts }) => [act, language, acts[act as ActName][0]]),
+      ),
+    )
   })
 })

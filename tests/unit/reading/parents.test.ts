@@ -68,7 +68,6 @@ describe('a text of a parent', () => {
     expect(read(text, language)).toBe(act)
   })
 
-  // Requirement AEF-06: what a family says of a child reaches a person.
   test.each([
     'my baby has high fever',
     'help me my baby has fits',
@@ -84,7 +83,7 @@ describe('a text of a parent', () => {
     'ok thanks',
     '48217739',
     '...',
-  ])('%j is for a person', (text) => {
+  ])('%j is for a person (requirements AEF-06, REM-20)', (text) => {
     expect(read(text)).toBe('not-understood')
   })
 

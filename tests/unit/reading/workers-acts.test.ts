@@ -55,25 +55,48 @@ describe('REACTION', () => {
   ])
 })
 
-describe('follow-up of one child', () => {
+describe('VISIT says what became of a child, and why it did not come (requirements REG-18, REM-14, REM-15)', () => {
   check([
     ['VISIT 48217739 moved to Lindi', { act: 'record-visit', outcome: 'moved', words: 'Lindi' }],
     ['VISIT 48217739 refused, fear', { outcome: 'refused', reason: 'fear', words: null }],
     ['VISIT 48217739 away until 5/12', { outcome: 'away', until: '2026-12-05', words: null }],
     ['visit 48217739 found ill', { outcome: 'active', reason: 'ill' }],
+    ['visit 48217739 lost', { outcome: 'lost' }],
+    ['VISIT 48217739 died', { outcome: 'died' }],
     ['VISIT 48217739', { code: 'outcome-missing' }],
+  ])
+})
+
+describe('NOTGIVEN says by one word why a vaccine was not given (requirements DOS-03, DOS-04)', () => {
+  check([
     [
       'NOT GIVEN 48217739 MR ill',
       { act: 'record-not-given', vaccines: ['MR'], reason: 'ill', date: '2026-11-24' },
     ],
-    ['notgiven 48217739 opv penta out of stock yesterday', { reason: 'out-of-stock', date: '2026-11-23' }],
+    [
+      'notgiven 48217739 opv penta out of stock yesterday',
+      { vaccines: ['BOPV', 'PENTA'], reason: 'out-of-stock', date: '2026-11-23' },
+    ],
     ['NOTGIVEN 48217739 MR refused', { reason: 'refused' }],
     ['NOTGIVEN 48217739 MR contraindicated', { reason: 'contraindicated' }],
     ['NOTGIVEN 48217739 MR', { code: 'reason-missing', word: null }],
+    ['NOTGIVEN 48217739 MR xyzzy', { code: 'reason-missing', word: 'xyzzy' }],
     ['NOTGIVEN 48217739 ill', { code: 'vaccine-missing' }],
+  ])
+})
+
+describe('DOUBLE flags a child or a dose that is there twice (requirement DUP-03)', () => {
+  check([
     ['DOUBLE 4821 7739 3095 1466', { act: 'flag-double', card: '48217739', other: '30951466', vaccines: [] }],
     ['double 48217739 opv', { other: null, vaccines: ['BOPV'] }],
+    ['DOUBLE', { code: 'card-missing' }],
+  ])
+})
+
+describe('NAME gives a baby its name (requirement REG-14)', () => {
+  check([
     ['NAME 48217739 Asha Temba', { act: 'rename-child', card: '48217739', name: 'Asha Temba' }],
+    ['name 48217739 is Asha', { name: 'Asha' }],
     ['NAME 48217739', { code: 'name-missing' }],
   ])
 })
