@@ -24,7 +24,7 @@ export async function recordDosesByText(
     via: 'sms',
     postId: sender.person.postId,
     textInId: text.id,
-    sentAt: null,
+    sentAt: text.receivedAt,
     delivery: 'routine',
     isElsewhere: false,
   })

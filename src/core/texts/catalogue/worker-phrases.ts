@@ -30,6 +30,7 @@ export const WORKER_PHRASES = {
   'card-had': { kind: 'reply', parts: 1, takes: ['doses'] },
   'card-had-none': { kind: 'reply', parts: 1, takes: [] },
   'card-due': { kind: 'reply', parts: 1, takes: ['doses', 'day'] },
+  'card-from': { kind: 'reply', parts: 1, takes: ['dose', 'day'] },
   'card-finished': { kind: 'reply', parts: 1, takes: [] },
   'card-closed': { kind: 'reply', parts: 1, takes: [] },
 
@@ -79,6 +80,7 @@ export const WORKER_PHRASES = {
   'reaction-serious': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
   'reaction-alert': { kind: 'notice', parts: 1, takes: ['card', 'village', 'words', 'seenWord'] },
   acknowledged: { kind: 'reply', parts: 1, takes: [] },
+  'sign-in-code': { kind: 'notice', parts: 1, takes: ['code'] },
 
   'coverage-is': { kind: 'reply', parts: 1, takes: ['place', 'period'] },
   'coverage-line': { kind: 'reply', parts: 1, takes: ['dose', 'percent', 'reached', 'target'] },
