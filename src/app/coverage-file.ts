@@ -2,8 +2,11 @@
 import { stringify } from 'csv-stringify/sync'
 import writeXlsxFile from 'write-excel-file/node'
 import type { Row } from 'write-excel-file/node'
+import type { CoverageRatio } from '../core/coverage/coverage-ratio.ts'
 import { COVERAGE_COLUMNS, coverageCells } from '../core/coverage/coverage-rows.ts'
 import type { CoverageRow } from '../core/coverage/coverage-rows.ts'
+import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
+import { publishedRows } from '../core/coverage/suppression.ts'
 import { formatDay } from '../core/days/day.ts'
 import type { CoverageReport } from './report-coverage.ts'
 
@@ -12,8 +15,30 @@ export function coverageCsv({ rows }: CoverageReport): string {
   return stringify([COVERAGE_COLUMNS, ...rows.map(coverageCells)])
 }
 
+/** The CSV for readers outside the programme: no count in it, or to be worked out from it, is of few children. */
+export function publishedCsv({ rows, question }: CoverageReport, settings: IndicatorSettings): string {
+  const published = publishedRows(rows, {
+    countAtLeast: settings.publishedCountAtLeast,
+    isDenominatorCounted: question.denominator === 'enrolled',
+  })
+  const cells = rows.map(coverageCells)
+  const withheld = cells.map((row, place) =>
+    published[place]?.numerator === null
+      ? row.map((cell, column) => WITHHELD[COVERAGE_COLUMNS[column] ?? 'village'] ?? cell)
+      : row,
+  )
+  return stringify([COVERAGE_COLUMNS, ...withheld])
+}
+
+/** What stands in a withheld row instead of its own cells. */
+const WITHHELD: Partial<Readonly<Record<(typeof COVERAGE_COLUMNS)[number], string>>> = {
+  numerator: '',
+  coverage_percent: '',
+  flags: 'withheld',
+}
+
 /** The report with what it was asked and whose targets it divides by; figures unrounded. */
-export function coverageJson({ district, question, villages, rows }: CoverageReport) {
+export function coverageJson({ district, question, villages, rows, fullyImmunised }: CoverageReport) {
   const { window, byAge, measure, denominator, sex } = question
   return {
     district: district.name,
@@ -27,16 +52,13 @@ export function coverageJson({ district, question, villages, rows }: CoverageRep
     denominator,
     sex: sex ?? null,
     targets: villages.map(({ name, source, year }) => ({ village: name, source, year })),
-    rows: rows.map((row) => ({
-      village: row.village,
-      series: row.series,
-      dose: row.dose,
-      numerator: row.numerator,
-      denominator: row.denominator,
-      coverage_percent: row.percent,
-      flags: row.flags,
-    })),
+    rows: rows.map(({ village, series, dose, ...row }) => ({ village, series, dose, ...figures(row) })),
+    fully_immunised: fullyImmunised.map(({ village, ...row }) => ({ village, ...figures(row) })),
   }
+}
+
+function figures({ numerator, denominator, percent, flags }: CoverageRatio) {
+  return { numerator, denominator, coverage_percent: percent, flags }
 }
 
 const WIDTHS: Readonly<Record<(typeof COVERAGE_COLUMNS)[number], number>> = {

@@ -12,7 +12,7 @@ import { addDays, civilDate, daysInMonth } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import type { District, Sex } from '../core/model.ts'
 import { countFacts, readSums, readVillageTargets } from '../store/coverage.ts'
-import type { Period, TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
+import type { DosesAsked, Period, TargetedVillage, VillageDoseCount } from '../store/coverage.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { sheetOf } from './count-children.ts'
@@ -37,6 +37,8 @@ export interface CoverageReport {
   readonly question: CoverageQuestion
   readonly villages: readonly TargetedVillage[]
   readonly rows: readonly CoverageRow[]
+  /** Children who had every infant dose, by village; measured like the rows. */
+  readonly fullyImmunised: readonly CoverageRow[]
 }
 
 /**
@@ -53,27 +55,30 @@ export async function reportCoverage(
   const counts = indexed(await countDoses(db, question), question.measure)
   const counted = villages.map((village) => villageCounts(village, counts, question))
   const sheet = sheetOf(shelf, newestOf(await versionsOf(db, shelf, district.scheduleCode)))
-  return {
-    district,
-    question,
-    villages,
-    rows: coverageRows(counted, sheet, shelf.indicators.smallNumberBelow),
-  }
+  const limit = shelf.indicators.smallNumberBelow
+  const rows = coverageRows(counted, sheet.doses, limit)
+  return { district, question, villages, rows, fullyImmunised: coverageRows(counted, FULL, limit) }
 }
+
+/** The milestone as it were a dose. */
+const FULL = [{ series: MILESTONES.fullyImmunised, dose: 1, base: 'surviving-infants' }] as const
 
 /** From the sums wherever they answer; one sex, and a period that breaks a month, are counted dose by dose. */
 function countDoses(
   db: Db,
   { districtId, window, byAge, sex, asOf }: CoverageQuestion,
 ): Promise<VillageDoseCount[]> {
-  const asked = {
-    districtId,
-    birthYear: window.kind === 'cohort' ? window.birthYear : null,
-    period: window.kind === 'period' ? window : null,
-    ageBands: bandsBefore(byAge),
-  }
+  const asked = { districtId, ...dosesIn(window), ageBands: bandsBefore(byAge) }
   const isAnsweredBySums = sex === undefined && (window.kind !== 'period' || isOfWholeMonths(window, asOf))
   return isAnsweredBySums ? readSums(db, asked) : countFacts(db, asked, sex ?? null)
+}
+
+/** The doses of a window as the store knows them. */
+export function dosesIn(window: ReportWindow): Pick<DosesAsked, 'birthYear' | 'period'> {
+  return {
+    birthYear: window.kind === 'cohort' ? window.birthYear : null,
+    period: window.kind === 'period' ? window : null,
+  }
 }
 
 function isOfWholeMonths({ fromOn, toOn }: Period, asOf: Day | undefined): boolean {

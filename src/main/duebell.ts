@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
 import { addDemoCommand } from './commands/demo.ts'
+import { addDropoutCommand } from './commands/dropout.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
 import { addLoadDistrictCommand } from './commands/load-district.ts'
@@ -10,6 +11,7 @@ import { addMigrateCommand } from './commands/migrate.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
 import { addServeCommand } from './commands/serve.ts'
+import { addSignInLinkCommand } from './commands/sign-in-link.ts'
 import { addTokenCommand } from './commands/token.ts'
 import { explainFailure } from './explain-failure.ts'
 
@@ -21,6 +23,7 @@ const program = new Command('duebell')
 addCheckScheduleCommand(program)
 addCoverageCommand(program)
 addDemoCommand(program)
+addDropoutCommand(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
 addLoadDistrictCommand(program)
@@ -28,6 +31,7 @@ addMeasureCommand(program)
 addMigrateCommand(program)
 addPhrasesCommand(program)
 addServeCommand(program)
+addSignInLinkCommand(program)
 addTokenCommand(program)
 addReadCommand(program)
 

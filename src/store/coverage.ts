@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { AGE_BANDS } from '../core/coverage/age-band.ts'
 import type { AgeBand } from '../core/coverage/age-band.ts'
 import type { CountedChild, DoseFact } from '../core/coverage/coverage-fact.ts'
+import type { DosePair } from '../core/coverage/dropout.ts'
 import { cellKey, cellOf } from '../core/coverage/tally.ts'
 import type { CountedCell, CountedFacts, CoverageCell, Sums } from '../core/coverage/tally.ts'
 import type { VillageTarget } from '../core/coverage/target.ts'
@@ -173,6 +174,35 @@ export function countFacts(
 
 function daysOf(period: Period | null): [from: string | null, to: string | null] {
   return period === null ? [null, null] : [formatDay(period.fromOn), formatDay(period.toOn)]
+}
+
+const PairRow = z
+  .object({
+    village_id: z.string(),
+    birth_on: dayColumn,
+    first_on: dayColumn,
+    later_on: dayColumn.nullable(),
+  })
+  .transform((row) => ({
+    villageId: row.village_id,
+    birthOn: row.birth_on,
+    firstOn: row.first_on,
+    laterOn: row.later_on,
+  }))
+
+const readPairRows = statement('read-pair-histories', PairRow)
+
+/** A followed child who had the first dose of a pair. */
+export type PairOfChild = z.output<typeof PairRow>
+
+/** Children who had the first dose of a pair: those born in a year, or who had it in a period. */
+export function readPairs(
+  db: Db,
+  { districtId, birthYear, period }: Omit<DosesAsked, 'ageBands'>,
+  { first, later }: DosePair,
+): Promise<PairOfChild[]> {
+  const doses = [first.series, first.dose, later.series, later.dose] as const
+  return readPairRows(db, districtId, birthYear, ...daysOf(period), ...doses)
 }
 
 const planForRecount = statement('plan-for-recount', z.object({ jit: z.string() }))

@@ -5,7 +5,7 @@ import type { CountedChild, DoseFact } from '../../src/core/coverage/coverage-fa
 import { wilsonInterval } from '../../src/core/coverage/coverage-ratio.ts'
 import type { VillageCounts } from '../../src/core/coverage/coverage-rows.ts'
 import { coverageRows } from '../../src/core/coverage/coverage-rows.ts'
-import type { DoseSheet } from '../../src/core/coverage/dose-sheet.ts'
+import { aSheet, aSheetDose } from '../support/a-sheet-dose.ts'
 import { percentText } from '../../src/core/coverage/shown-ratio.ts'
 import { publishedRows } from '../../src/core/coverage/suppression.ts'
 import type { CountedFacts, CountedCell, Tally } from '../../src/core/coverage/tally.ts'
@@ -208,10 +208,7 @@ test('a printed percentage is on the same side of every cut-off as the true one'
 })
 
 test('no published table lets a withheld count be worked out by subtraction', () => {
-  const sheet: DoseSheet = {
-    monthEnd: 'roll',
-    doses: [{ series: 'BCG', dose: 1, base: 'live-births', isInfantDose: true, lateFrom: null }],
-  }
+  const sheet = aSheet(aSheetDose('BCG', 1, { base: 'live-births' }))
   const place = fc.record({
     children: fc.integer({ min: 0, max: 40 }),
     share: fc.double({ min: 0, max: 1, noNaN: true }),
@@ -226,7 +223,7 @@ test('no published table lets a withheld count be worked out by subtraction', ()
           denominators: { 'live-births': of, 'surviving-infants': of },
           count: () => Math.floor(of * share),
         }))
-        const rows = coverageRows(villages, sheet, 10)
+        const rows = coverageRows(villages, sheet.doses, 10)
         const published = publishedRows(rows, { countAtLeast: 5, isDenominatorCounted })
 
         const whole = published.at(-1)?.numerator

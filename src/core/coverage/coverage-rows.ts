@@ -1,7 +1,7 @@
 /** The coverage table: one row a village and series dose, then the district as a whole. */
 import type { CoverageRatio } from './coverage-ratio.ts'
 import { coverageRatio } from './coverage-ratio.ts'
-import type { DoseSheet } from './dose-sheet.ts'
+import type { SheetDose } from './dose-sheet.ts'
 import { percentText } from './shown-ratio.ts'
 import type { TargetBase } from './target.ts'
 
@@ -25,12 +25,12 @@ export interface CoverageRow extends CoverageRatio {
 /** Rows by village name (code point order), doses in schedule order, then `ALL`. */
 export function coverageRows(
   villages: readonly VillageCounts[],
-  sheet: DoseSheet,
+  doses: readonly Pick<SheetDose, 'series' | 'dose' | 'base'>[],
   smallNumberBelow: number,
 ): readonly CoverageRow[] {
   const byName = villages.toSorted((a, b) => (a.name < b.name ? -1 : 1))
   return [...byName, together(villages)].flatMap((village) =>
-    sheet.doses.map(({ series, dose, base }) => {
+    doses.map(({ series, dose, base }) => {
       const denominator = base === null ? null : village.denominators[base]
       const ratio = coverageRatio(village.count(series, dose), denominator, smallNumberBelow)
       return { village: village.name, series, dose, ...ratio }

@@ -9,6 +9,8 @@ export interface SheetDose {
   readonly dose: number
   /** `null`: the schedule gives it to some children only, so neither births nor infants are its target. */
   readonly base: TargetBase | null
+  /** Age at which a child who is never late has it. */
+  readonly dueAge: Length
   /** Age from which the dose is no longer in time; `null` when no line is drawn. */
   readonly lateFrom: Length | null
   /** True for a dose that every child should have had before the first birthday. */
@@ -63,6 +65,7 @@ function seriesSheet(series: Series): SheetDose[] {
     return {
       series: series.id,
       dose: rule.number,
+      dueAge: due,
       base: isForAll ? (inDays(due) === 0 ? 'live-births' : 'surviving-infants') : null,
       lateFrom,
       isInfantDose: isForAll && inDays(due) < inDays(FIRST_BIRTHDAY),

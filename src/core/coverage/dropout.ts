@@ -1,4 +1,7 @@
-import type { Day } from '../days/day.ts'
+import type { Day, MonthEnd } from '../days/day.ts'
+import { addDays } from '../days/day.ts'
+import { later as dayAfter } from '../schedule/length.ts'
+import type { SheetDose } from './dose-sheet.ts'
 
 export type DropoutFlag = 'negative-dropout' | 'small-number' | 'no-first-dose'
 
@@ -25,6 +28,26 @@ export interface PairHistory {
   readonly laterOn: Day | null
   /** When the later dose is due, by the schedule and the child's history. */
   readonly laterDueOn: Day
+}
+
+/** The two doses of a dropout pair. */
+export interface DosePair {
+  readonly first: SheetDose
+  readonly later: SheetDose
+}
+
+/**
+ * When a child who had the first dose of a pair is due for the later one: at its age, and no sooner after the first
+ * than the schedule's own gap.
+ */
+export function laterDueOn(
+  child: { readonly birthOn: Day; readonly firstOn: Day },
+  { first, later }: DosePair,
+  monthEnd: MonthEnd,
+): Day {
+  const dueOn = (dose: SheetDose): Day => dayAfter(child.birthOn, dose.dueAge, monthEnd)
+  const afterFirst = addDays(child.firstOn, dueOn(later) - dueOn(first))
+  return afterFirst > dueOn(later) ? afterFirst : dueOn(later)
 }
 
 /** Dropout between two counts of doses given in one period, or in one birth cohort. */

@@ -1,37 +1,28 @@
-import { type Command, InvalidArgumentError, Option } from 'commander'
+import { type Command, Option } from 'commander'
 import type { CoverageQuestion, CoverageReport } from '../../app/report-coverage.ts'
-import { windowOf } from '../../core/coverage/report-window.ts'
-import type { ReportWindow } from '../../core/coverage/report-window.ts'
 import { coverageTable } from '../../core/coverage/coverage-table.ts'
-import type { Day } from '../../core/days/day.ts'
-import { formatDay, parseDay } from '../../core/days/day.ts'
-import { Refusal } from '../../core/refusals.ts'
+import type { IndicatorSettings } from '../../core/coverage/indicator-settings.ts'
+import type { ReportWindow } from '../../core/coverage/report-window.ts'
+import { formatDay } from '../../core/days/day.ts'
 import { systemClock } from '../../platform/clock.ts'
+import type { WindowOptions } from './window-options.ts'
+import { addWindowOptions, windowAsked } from './window-options.ts'
 
-interface Options extends Pick<CoverageQuestion, 'byAge' | 'measure' | 'denominator' | 'sex'> {
-  readonly district?: string
-  readonly cohort?: number
-  readonly from?: Day
-  readonly to?: Day
+interface Options extends WindowOptions, Pick<CoverageQuestion, 'byAge' | 'measure' | 'denominator' | 'sex'> {
   readonly format: 'table' | 'csv' | 'json' | 'xlsx'
+  readonly published?: true
   readonly recount?: true
 }
 
 /** `duebell coverage`: coverage by village and series dose. */
 export function addCoverageCommand(program: Command): void {
-  program
-    .command('coverage')
-    .description(
-      'Coverage by village and series dose, then for the district as a whole; docs/indicators.md says what counts.',
-    )
-    .option('--district <name>', 'the district; needed where there are several')
-    .addOption(
-      new Option('--cohort <year>', 'children born in this year; without it or a period, the whole register')
-        .argParser(readYear)
-        .conflicts(['from', 'to']),
-    )
-    .addOption(new Option('--from <day>', 'doses given from this day on, as 2026-01-31').argParser(readDay))
-    .addOption(new Option('--to <day>', 'doses given up to this day, itself included').argParser(readDay))
+  addWindowOptions(
+    program
+      .command('coverage')
+      .description(
+        'Coverage by village and series dose, then for the district as a whole; docs/indicators.md says what counts.',
+      ),
+  )
     .addOption(
       new Option('--by-age <age>', 'only doses given before this age')
         .choices(['12m', '24m', 'any'])
@@ -55,19 +46,9 @@ export function addCoverageCommand(program: Command): void {
       ]),
     )
     .addOption(new Option('--format <format>').choices(['table', 'csv', 'json', 'xlsx']).default('table'))
+    .option('--published', 'as CSV for readers outside the programme: counts of few children are withheld')
     .option('--recount', 'first count every sum anew from the facts')
     .action(printCoverage)
-}
-
-function readYear(text: string): number {
-  if (!/^[12]\d{3}$/.test(text)) throw new InvalidArgumentError('Write a year as 2025.')
-  return Number(text)
-}
-
-function readDay(text: string): Day {
-  const day = parseDay(text)
-  if (day === undefined) throw new InvalidArgumentError('Write a day as 2026-01-31.')
-  return day
 }
 
 async function printCoverage(options: Options): Promise<void> {
@@ -85,22 +66,18 @@ async function printCoverage(options: Options): Promise<void> {
     const { byAge, measure, denominator, sex } = options
     const asked = { districtId: district.id, window, byAge, measure, denominator }
     const question = sex === undefined ? asked : { ...asked, sex }
-    process.stdout.write(await written(await reportCoverage(store.db, shelf, question), options.format))
+    const report = await reportCoverage(store.db, shelf, question)
+    process.stdout.write(await written(report, options, shelf.indicators))
   })
 }
 
-/** @throws {Refusal} input-invalid */
-function windowAsked(options: Options): ReportWindow {
-  const window = windowOf(options)
-  if (window !== undefined) return window
-  throw new Refusal(
-    'input-invalid',
-    'A period has a first and a last day: give --from and --to, in this order.',
-  )
-}
-
-async function written(report: CoverageReport, format: Options['format']): Promise<string | Buffer> {
-  const { coverageCsv, coverageJson, coverageXlsx } = await import('../../app/coverage-file.ts')
+async function written(
+  report: CoverageReport,
+  { format, published }: Options,
+  settings: IndicatorSettings,
+): Promise<string | Buffer> {
+  const { coverageCsv, coverageJson, coverageXlsx, publishedCsv } = await import('../../app/coverage-file.ts')
+  if (published === true) return publishedCsv(report, settings)
   switch (format) {
     case 'csv':
       return coverageCsv(report)

@@ -3,11 +3,12 @@ import { readFileSync } from 'node:fs'
 import { Readable } from 'node:stream'
 import { stringify } from 'csv-stringify/sync'
 import writeXlsxFile from 'write-excel-file/node'
-import { coverageCsv, coverageXlsx } from '../../../src/app/coverage-file.ts'
+import { coverageCsv, coverageXlsx, publishedCsv } from '../../../src/app/coverage-file.ts'
 import type { RegisterLine } from '../../../src/app/import-register.ts'
 import { importRegister } from '../../../src/app/import-register.ts'
 import { districtFile, loadDistrict } from '../../../src/app/load-district.ts'
 import { csvLines, xlsxLines } from '../../../src/app/register-lines.ts'
+import { reportDropout } from '../../../src/app/report-dropout.ts'
 import { reportCoverage } from '../../../src/app/report-coverage.ts'
 import type { CoverageQuestion } from '../../../src/app/report-coverage.ts'
 import { mustParseDay } from '../../../src/core/days/day.ts'
@@ -111,6 +112,51 @@ describe('the hand-counted district of docs/indicators.md, through the register'
     expect(await counted({ window: july }, 'PENTA 2')).toEqual([2, 1, 1, 4])
     const midJuly = { ...july, fromOn: mustParseDay('2025-07-10'), toOn: mustParseDay('2025-07-20') }
     expect(await counted({ window: midJuly }, 'PENTA 2')).toEqual([1, 0, 0, 1])
+  })
+
+  test('fully immunised children stand beside the doses', async () => {
+    const full = async (more: Partial<CoverageQuestion>) =>
+      (await report(more)).fullyImmunised.map((row) => row.numerator)
+    expect(await full({})).toEqual([8, 7, 6, 21])
+    expect(await full({ measure: 'valid', byAge: '12m' })).toEqual([6, 5, 6, 17])
+  })
+
+  // COV-06, WHO indicators I35–I37: both readings, named.
+  test('dropout is given as children followed and as doses subtracted', async () => {
+    const question = { districtId, window: { kind: 'register' }, asOf: mustParseDay('2026-11-25') } as const
+    const rows = await reportDropout(db, deps.shelf, question)
+    const told = rows.map(
+      ({ village, pair, reading, first, later }) => `${village}: ${pair} ${reading} ${first} ${later}`,
+    )
+    expect([...new Set(rows.map((row) => row.pair))]).toEqual(['dtp-1-3', 'bcg-mcv-1', 'mcv-1-2'])
+    expect(told).toContain('ALL: dtp-1-3 period 27 25')
+    expect(told).toContain('ALL: dtp-1-3 cohort 27 25')
+    expect(told).toContain('ALL: bcg-mcv-1 period 28 22')
+    // Tano had MR and no BCG; Vuyo, born in February 2026, is past nine months.
+    expect(told).toContain('ALL: bcg-mcv-1 cohort 28 21')
+    expect(told).toContain('High Elms, Upper: bcg-mcv-1 cohort 9 7')
+  })
+
+  test('a child whose later dose is not past due has not dropped out', async () => {
+    const question = { districtId, window: { kind: 'register' }, asOf: mustParseDay('2026-11-10') } as const
+    const rows = await reportDropout(db, deps.shelf, question)
+    const row = rows.find(
+      ({ village, pair, reading }) => village === 'ALL' && pair === 'bcg-mcv-1' && reading === 'cohort',
+    )
+    expect(row).toMatchObject({ first: 27, later: 21 })
+  })
+
+  // COV-15.
+  test('a published table withholds counts of few children and what would give them away', async () => {
+    const july = {
+      kind: 'period',
+      fromOn: mustParseDay('2025-07-01'),
+      toOn: mustParseDay('2025-07-31'),
+    } as const
+    const lines = publishedCsv(await report({ window: july }), deps.shelf.indicators).split('\n')
+    expect(lines).toContain('Amber Ford,PENTA,2,,1.3,,withheld')
+    expect(lines).toContain('ALL,PENTA,2,,2.5,,withheld')
+    expect(lines).toContain('Amber Ford,MR,2,0,1.3,0.0,small-number')
   })
 
   test('the enrolled denominator counts the children on the register', async () => {

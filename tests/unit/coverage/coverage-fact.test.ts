@@ -1,20 +1,16 @@
 import type { CountedDose, DoseFact } from '../../../src/core/coverage/coverage-fact.ts'
 import { coverageFacts } from '../../../src/core/coverage/coverage-fact.ts'
-import type { DoseSheet } from '../../../src/core/coverage/dose-sheet.ts'
 import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
+import { aSheet, aSheetDose } from '../../support/a-sheet-dose.ts'
 
 const lateFrom = (months: number) => ({ months, days: 0, text: `${months} months` })
-const infant = { base: 'surviving-infants', isInfantDose: true } as const
 
-const sheet: DoseSheet = {
-  monthEnd: 'roll',
-  doses: [
-    { series: 'BCG', dose: 1, base: 'live-births', isInfantDose: true, lateFrom: lateFrom(1) },
-    { series: 'PENTA', dose: 1, ...infant, lateFrom: lateFrom(3) },
-    { series: 'PENTA', dose: 2, ...infant, lateFrom: lateFrom(4) },
-    { series: 'MCV', dose: 2, base: 'surviving-infants', isInfantDose: false, lateFrom: null },
-  ],
-}
+const sheet = aSheet(
+  aSheetDose('BCG', 1, { base: 'live-births', lateFrom: lateFrom(1) }),
+  aSheetDose('PENTA', 1, { lateFrom: lateFrom(3) }),
+  aSheetDose('PENTA', 2, { lateFrom: lateFrom(4) }),
+  aSheetDose('MCV', 2, { isInfantDose: false }),
+)
 const child = { village: 'v', sex: null, birthOn: mustParseDay('2025-01-31'), isInCohort: true }
 
 /** A routine dose: `PENTA 2` counts, `PENTA 2 invalid` does not, `MCV -` stands outside the numbering. */

@@ -1,15 +1,12 @@
 import type { VillageCounts } from '../../../src/core/coverage/coverage-rows.ts'
 import { coverageCells, coverageRows } from '../../../src/core/coverage/coverage-rows.ts'
-import type { DoseSheet } from '../../../src/core/coverage/dose-sheet.ts'
+import { aSheet, aSheetDose } from '../../support/a-sheet-dose.ts'
 
-const sheet: DoseSheet = {
-  monthEnd: 'roll',
-  doses: [
-    { series: 'BCG', dose: 1, base: 'live-births', isInfantDose: true, lateFrom: null },
-    { series: 'PENTA', dose: 1, base: 'surviving-infants', isInfantDose: true, lateFrom: null },
-    { series: 'HPV', dose: 1, base: null, isInfantDose: false, lateFrom: null },
-  ],
-}
+const sheet = aSheet(
+  aSheetDose('BCG', 1, { base: 'live-births' }),
+  aSheetDose('PENTA', 1),
+  aSheetDose('HPV', 1, { base: null }),
+)
 
 const village = (
   name: string,
@@ -22,7 +19,7 @@ const village = (
 })
 
 const table = (...villages: VillageCounts[]) =>
-  coverageRows(villages, sheet, 10).map((row) => coverageCells(row).join(','))
+  coverageRows(villages, sheet.doses, 10).map((row) => coverageCells(row).join(','))
 
 describe('coverageRows', () => {
   test('lists villages by name, doses in schedule order, then the whole', () => {
@@ -61,7 +58,7 @@ describe('coverageRows', () => {
 
   test('sorts names by code point, whatever the reader’s language', () => {
     const names = ['Öd', 'amber', 'Zed', 'Amber'].map((name) => village(name, [20, 19], {}))
-    expect([...new Set(coverageRows(names, sheet, 10).map((row) => row.village))]).toEqual([
+    expect([...new Set(coverageRows(names, sheet.doses, 10).map((row) => row.village))]).toEqual([
       'Amber',
       'Zed',
       'amber',

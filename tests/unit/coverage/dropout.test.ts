@@ -1,6 +1,7 @@
-import { cohortDropout, periodDropout } from '../../../src/core/coverage/dropout.ts'
+import { cohortDropout, laterDueOn, periodDropout } from '../../../src/core/coverage/dropout.ts'
 import { priority } from '../../../src/core/coverage/priority.ts'
-import { mustParseDay } from '../../../src/core/days/day.ts'
+import { aSheetDose } from '../../support/a-sheet-dose.ts'
+import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
 
 describe('periodDropout', () => {
   // E8; formula: WHO 2018 facility data guide, numbers chosen here.
@@ -60,6 +61,31 @@ describe('cohortDropout', () => {
     ]
     expect(cohortDropout(children, asOf, 1)).toMatchObject({ first: 1, later: 1, dropped: 0 })
     expect(periodDropout(1, 2, 1).dropped).toBe(-1)
+  })
+})
+
+describe('laterDueOn', () => {
+  const age = (days: number) => ({ months: 0, days, text: `${days} days` })
+  const months = (count: number) => ({ months: count, days: 0, text: `${count} months` })
+  const due = (first: ReturnType<typeof age>, later: ReturnType<typeof age>, firstOn: string) =>
+    formatDay(
+      laterDueOn(
+        { birthOn: mustParseDay('2026-01-05'), firstOn: mustParseDay(firstOn) },
+        {
+          first: aSheetDose('PENTA', 1, { dueAge: first }),
+          later: aSheetDose('PENTA', 3, { dueAge: later }),
+        },
+        'roll',
+      ),
+    )
+
+  test('is the age of the later dose for a child who began in time', () => {
+    expect(due(age(42), age(98), '2026-02-16')).toBe('2026-04-13')
+    expect(due(age(0), months(9), '2026-01-05')).toBe('2026-10-05')
+  })
+
+  test('keeps the gap of the schedule for a child who began late', () => {
+    expect(due(age(42), age(98), '2026-06-01')).toBe('2026-07-27')
   })
 })
 

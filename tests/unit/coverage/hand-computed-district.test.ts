@@ -148,7 +148,7 @@ describe('the hand-computed district', () => {
         count: (series: string, dose: number) => count(name, series, dose, { measure: 'crude' }),
       }
     })
-    const rows = coverageRows(villages, sheet, 10).map(coverageCells)
+    const rows = coverageRows(villages, sheet.doses, 10).map(coverageCells)
     expect(stringify([COVERAGE_COLUMNS, ...rows])).toBe(fixture('expected-crude.csv'))
   })
 })

@@ -1,12 +1,9 @@
 import type { VillageCounts } from '../../../src/core/coverage/coverage-rows.ts'
 import { coverageRows } from '../../../src/core/coverage/coverage-rows.ts'
-import type { DoseSheet } from '../../../src/core/coverage/dose-sheet.ts'
+import { aSheet, aSheetDose } from '../../support/a-sheet-dose.ts'
 import { publishedRows } from '../../../src/core/coverage/suppression.ts'
 
-const sheet: DoseSheet = {
-  monthEnd: 'roll',
-  doses: [{ series: 'BCG', dose: 1, base: 'live-births', isInfantDose: true, lateFrom: null }],
-}
+const sheet = aSheet(aSheetDose('BCG', 1, { base: 'live-births' }))
 
 /** Published counts by village, `null` where withheld; each village is [count, children]. */
 function published(villages: Record<string, readonly [number, number]>, isDenominatorCounted = false) {
@@ -15,7 +12,7 @@ function published(villages: Record<string, readonly [number, number]>, isDenomi
     denominators: { 'live-births': children, 'surviving-infants': children },
     count: () => count,
   }))
-  const rows = publishedRows(coverageRows(counts, sheet, 10), { countAtLeast: 5, isDenominatorCounted })
+  const rows = publishedRows(coverageRows(counts, sheet.doses, 10), { countAtLeast: 5, isDenominatorCounted })
   return Object.fromEntries(rows.map((row) => [row.village, row.numerator]))
 }
 
@@ -28,7 +25,7 @@ describe('publishedRows', () => {
     const counts: VillageCounts[] = [
       { name: 'A', denominators: { 'live-births': 20, 'surviving-infants': 20 }, count: () => 3 },
     ]
-    const [row] = publishedRows(coverageRows(counts, sheet, 10), {
+    const [row] = publishedRows(coverageRows(counts, sheet.doses, 10), {
       countAtLeast: 5,
       isDenominatorCounted: false,
     })
