@@ -29,7 +29,7 @@ const FOR_WORKERS: Performers<Worker> = {
   undo: undoByText,
   'record-visit': recordVisitByText,
   'record-not-given': recordNotGivenByText,
-  'rename-child': renameByText,
+  'rename-child': (talk, act) => renameByText(talk, act),
   'flag-double': flagDoubleByText,
   coverage: coverageByText,
   'missed-list': (talk, act) => missedByText(talk, act),

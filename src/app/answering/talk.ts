@@ -29,9 +29,9 @@ export interface Answer {
   readonly effect?: Effect
 }
 
-/** A day in the sender's language and the district's calendar. */
-export function inWords({ sender }: Talk, day: Day): string {
-  return sayDay(day, { language: sender.language, calendar: sender.district.calendar })
+/** A day in the sender's language and the district's calendar; a session's with its hours. */
+export function inWords({ sender }: Talk, day: Day, hours: string | null = null): string {
+  return sayDay(day, { language: sender.language, calendar: sender.district.calendar, hours })
 }
 
 /** How a child is called in this talk: card number, and first name or initials as the district has it. */

@@ -4,9 +4,9 @@ import type { SingleAct } from '../../../core/reading/act.ts'
 import { labelChild } from '../../../core/texts/child-label.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { plannedAppointments, wishLater } from '../../../store/appointments.ts'
-import { childrenOfLine } from '../../../store/children.ts'
+import { findChildrenByNumber } from '../../../store/children.ts'
 import { getVillage } from '../../../store/districts.ts'
-import { changeLine } from '../../../store/people.ts'
+import { changeLine, findLinesByNumber } from '../../../store/people.ts'
 import { withdrawReminders } from '../../../store/reminders.ts'
 import { isFollowed } from '../../child-facts.ts'
 import { remindAgain } from '../../remind-again.ts'
@@ -20,12 +20,12 @@ interface PlannedChild {
   readonly child: Child
   readonly appointment: Appointment
   readonly place: string
-  readonly post: string
+  readonly hours: string | null
 }
 
-/** The followed children of a line that have a visit planned, soonest first. */
+/** The followed children of a number that have a visit planned, soonest first. */
 async function plannedChildren({ tx, sender }: Talk<Family>): Promise<PlannedChild[]> {
-  const children = (await childrenOfLine(tx, sender.line.id)).filter(isFollowed)
+  const children = (await findChildrenByNumber(tx, sender.line.number)).filter(isFollowed)
   const visits = await plannedAppointments(
     tx,
     children.map((child) => child.id),
@@ -35,12 +35,12 @@ async function plannedChildren({ tx, sender }: Talk<Family>): Promise<PlannedChi
     const appointment = visits.get(child.id)
     if (appointment === undefined) continue
     const village = await getVillage(tx, appointment.villageId)
-    planned.push({ child, appointment, place: village.sessionPlace, post: village.postName })
+    planned.push({ child, appointment, place: village.sessionPlace, hours: village.sessionHours })
   }
   return planned.sort((a, b) => a.appointment.sessionOn - b.appointment.sessionOn)
 }
 
-/** WHEN: the next date of each child of the line. */
+/** WHEN: the next date of each child of the number. */
 export async function nextDateByText(talk: Talk<Family>): Promise<Answer> {
   const { book, sender } = talk
   const planned = await plannedChildren(talk)
@@ -53,10 +53,10 @@ export async function nextDateByText(talk: Talk<Family>): Promise<Answer> {
   return { body: [say(book, 'next-date-several'), ...lines].join('\n') }
 }
 
-function visitFacts(talk: Talk, { child, appointment, place }: PlannedChild) {
+function visitFacts(talk: Talk, { child, appointment, place, hours }: PlannedChild) {
   return {
     child: labelChild(child.name, talk.sender.district.childNaming),
-    day: inWords(talk, appointment.sessionOn),
+    day: inWords(talk, appointment.sessionOn, hours),
     place,
   }
 }
@@ -82,12 +82,14 @@ export async function moveLaterByText(talk: Talk<Family>): Promise<Answer> {
   return { body: say(book, hasMoved ? 'moved' : 'move-too-late', facts) }
 }
 
-/** STOP: no reminders any more; questions are still answered. */
+/** STOP: no reminders to this number any more, from no district; questions are still answered. */
 export async function stopByText({ tx, deps, sender, book }: Talk<Family>): Promise<Answer> {
   const at = deps.clock.now()
   const consent = { consent: 'withdrawn', consentSource: 'sms-stop', consentAt: at } as const
-  await changeLine(tx, sender.line.id, { ...consent, stoppedAt: sender.line.stoppedAt ?? at })
-  await withdrawReminders(tx, { lineId: sender.line.id }, { reason: 'stopped', at })
+  for (const { id, stoppedAt } of await findLinesByNumber(tx, sender.line.number)) {
+    await changeLine(tx, id, { ...consent, stoppedAt: stoppedAt ?? at })
+    await withdrawReminders(tx, { lineId: id }, { reason: 'stopped', at })
+  }
   return { body: say(book, 'stopped') }
 }
 
@@ -95,8 +97,10 @@ export async function stopByText({ tx, deps, sender, book }: Talk<Family>): Prom
 export async function startByText({ tx, deps, sender, book }: Talk<Family>): Promise<Answer> {
   const at = deps.clock.now()
   const consent = { consent: 'given', consentSource: 'sms-start', consentAt: at } as const
-  await changeLine(tx, sender.line.id, { ...consent, stoppedAt: null })
-  await remindAgain(tx, deps, sender.line.id)
+  for (const { id } of await findLinesByNumber(tx, sender.line.number)) {
+    await changeLine(tx, id, { ...consent, stoppedAt: null })
+    await remindAgain(tx, deps, id)
+  }
   return { body: say(book, 'started') }
 }
 
@@ -105,6 +109,8 @@ export async function setLanguageByText(
   { tx, deps, sender }: Talk<Family>,
   act: Extract<SingleAct, { act: 'set-language' }>,
 ): Promise<Answer> {
-  await changeLine(tx, sender.line.id, { language: act.language })
+  for (const { id } of await findLinesByNumber(tx, sender.line.number)) {
+    await changeLine(tx, id, { language: act.language })
+  }
   return { body: say(bookFor(deps.shelf, sender.district, act.language), 'language-set') }
 }

@@ -1,5 +1,6 @@
 import type { Child } from '../../../core/model.ts'
 import type { Reason, SingleAct } from '../../../core/reading/act.ts'
+import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import type { PhraseBook } from '../../../core/texts/phrases.ts'
 import { insertReviewItem } from '../../../store/follow-up.ts'
@@ -62,12 +63,27 @@ export async function recordNotGivenByText(
   }
 }
 
-/** NAME: the child enrolled as a nameless baby, or under a wrong name, gets its own. */
-export async function renameByText(talk: Talk<Worker>, act: OfAct<'rename-child'>): Promise<Answer> {
+/**
+ * NAME: a baby gets its name; a name that stands on record is changed only after a YES.
+ * @throws {Refusal} needs-yes
+ */
+export async function renameByText(
+  talk: Talk<Worker>,
+  act: OfAct<'rename-child'>,
+  { isConfirmed } = { isConfirmed: false },
+): Promise<Answer> {
   const { tx, deps, book, sender } = talk
   const child = await childByCard(talk, act.card)
+  if (!isConfirmed && !isNameless(talk, child) && child.name !== act.name) {
+    throw new Refusal('needs-yes', say(book, 'rename-ask', { ...nameOf(talk, child), word: act.name }))
+  }
   await correctChild(tx, deps, { childId: child.id, name: act.name, by: sender.person.id })
   return { body: say(book, 'renamed', nameOf(talk, { ...child, name: act.name })) }
+}
+
+/** Whether a child was enrolled without a name, in whatever language. */
+function isNameless({ deps }: Talk, child: Child): boolean {
+  return [...deps.shelf.books.values()].some((book) => say(book, 'baby') === child.name)
 }
 
 /** DOUBLE: two cards of one child, or doses recorded twice; a person decides. */

@@ -5,6 +5,7 @@ import { readAs } from '../read-as.ts'
 import type { Worker } from '../sender.ts'
 import type { Answer, Talk } from '../talk.ts'
 import { enrolByText } from './enrol.ts'
+import { renameByText } from './follow-up.ts'
 import { missedByText } from './figures.ts'
 import { dueListByText } from './lists.ts'
 
@@ -24,15 +25,20 @@ export async function nextPageByText(talk: Talk<Worker>): Promise<Answer> {
   return { body: say(talk.book, 'list-end') }
 }
 
-/** YES: the child that looked like one on the register is another one; the text before is done after all. */
+/** What waits for a YES, as `text_in.problem` has it. */
+const WAITING = ['child-may-exist', 'needs-yes']
+
+/** YES: the text before is done after all, though a child looks like it or a record is changed by it. */
 export async function confirmByText(talk: Talk<Worker>): Promise<Answer> {
   const [asked] = await listTextsBefore(talk.tx, talk.text, 1)
   const isAnswer =
-    asked?.problem === 'child-may-exist' &&
+    asked?.problem != null &&
+    WAITING.includes(asked.problem) &&
     talk.text.receivedAt.getTime() - asked.receivedAt.getTime() <= YES_MS
   const act = isAnswer ? await readAs(talk, asked.body) : undefined
-  if (act === undefined || isReadProblem(act) || act.act !== 'enrol') {
-    return { body: sayError(talk.book, 'not-understood') }
+  if (act !== undefined && !isReadProblem(act)) {
+    if (act.act === 'enrol') return enrolByText(talk, act, { isKnownToBeNew: true })
+    if (act.act === 'rename-child') return renameByText(talk, act, { isConfirmed: true })
   }
-  return enrolByText(talk, act, { isKnownToBeNew: true })
+  return { body: sayError(talk.book, 'not-understood') }
 }

@@ -34,6 +34,7 @@ export const WORKER_PHRASES = {
   'card-finished': { kind: 'reply', parts: 1, takes: [] },
   'card-closed': { kind: 'reply', parts: 1, takes: [] },
 
+  'rename-ask': { kind: 'reply', parts: 1, takes: ['card', 'child', 'word', 'yesWord'] },
   renamed: { kind: 'reply', parts: 1, takes: ['card', 'child'] },
   'double-noted': { kind: 'reply', parts: 1, takes: ['card'] },
 
