@@ -1,24 +1,9 @@
-import { execFile } from 'node:child_process'
+import { runDuebell } from '../support/run-duebell.ts'
 import { emptyDatabases } from '../support/test-database.ts'
 
 const makeDatabase = emptyDatabases()
 
-interface Outcome {
-  readonly exitCode: number
-  readonly output: string
-  readonly complaint: string
-}
-
-/** Runs `duebell migrate` the way a person does. */
-function runMigrate(environment: Readonly<Record<string, string>>): Promise<Outcome> {
-  return new Promise((resolve) => {
-    const parameters = ['--import', 'tsx', 'src/main/duebell.ts', 'migrate']
-    const env = { ...process.env, ...environment }
-    execFile(process.execPath, parameters, { env }, (error, output, complaint) => {
-      resolve({ exitCode: typeof error?.code === 'number' ? error.code : 0, output, complaint })
-    })
-  })
-}
+const runMigrate = (environment: Readonly<Record<string, string>>) => runDuebell(['migrate'], environment)
 
 describe('duebell migrate', () => {
   test('says what it applied, and then that there is nothing to do', async () => {
