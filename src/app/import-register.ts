@@ -46,6 +46,8 @@ const NOTHING: RegisterResult = { rows: 0, enrolled: 0, known: 0, refused: 0, do
 
 /** Rows of one transaction: few enough to hold no one up, enough that the trips to the database do not count. */
 const BATCH = 500
+/** A batch takes a second; on a server that is busy with other work it may take many. */
+const LONGEST_BATCH_MS = 120_000
 
 /** @throws {Refusal} district-not-found, register-columns-missing */
 export async function importRegister(
@@ -150,11 +152,14 @@ async function enrolOrTry(
   rows: readonly RegisterChild[],
 ): Promise<RowsEnrolled> {
   try {
-    return await deps.database.transaction(async (tx) => {
-      const done = await enrolRegisterRows(tx, deps, { district, by: order.by, today: scope.today }, rows)
-      if (order.isDryRun) throw new TrialOver(done)
-      return done
-    })
+    return await deps.database.transaction(
+      async (tx) => {
+        const done = await enrolRegisterRows(tx, deps, { district, by: order.by, today: scope.today }, rows)
+        if (order.isDryRun) throw new TrialOver(done)
+        return done
+      },
+      { timeout: LONGEST_BATCH_MS },
+    )
   } catch (error) {
     if (error instanceof TrialOver) return error.done
     throw error
