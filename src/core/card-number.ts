@@ -20,10 +20,12 @@ const DAMM = [
 /** Digits of a card number, check digit included. */
 export const CARD_DIGITS = 8
 
-/** The cards of the manual and of examples in replies: no child is given one, as somebody will send it as it stands. */
+/** The card of the manual and of examples in replies: no child is given it, as somebody will send it as it stands. */
 export const MANUAL_CARD = '48217739'
+/** The second card of the manual, where an example needs two. */
 export const OTHER_MANUAL_CARD = '30951466'
 
+/** Whether a text is a card number, and why not. */
 export type CardCheck =
   | { readonly kind: 'card'; readonly number: string }
   | { readonly kind: 'not-card'; readonly why: 'card-length' | 'card-check-digit' }

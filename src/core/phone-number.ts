@@ -5,6 +5,7 @@ import { asciiDigits, withoutMarks } from './reading/clean-text.ts'
 /** Why a text cannot be a phone number: it has letters, or no number of this length exists in the plan. */
 export type PhoneFault = 'letters' | 'length'
 
+/** What a text says as a phone number. */
 export type PhoneReading =
   /** E.164 with "+". `isSure` is false where the plan's data do not know the range: new ranges and fiction. */
   | { readonly kind: 'phone'; readonly number: string; readonly isSure: boolean }

@@ -10,6 +10,7 @@ export interface TypedDose {
   readonly dose: number
 }
 
+/** What a visit at home found, in the words of a child's status. */
 export type VisitOutcome = 'active' | 'moved' | 'died' | 'refused' | 'lost' | 'away'
 
 /** Why a dose was not given or a child did not come. */
@@ -24,6 +25,7 @@ export type Reason =
   | 'not-told'
   | 'fear'
 
+/** What is in store of one vaccine. */
 export interface StockCount {
   readonly vaccine: string
   readonly count: number
@@ -107,6 +109,7 @@ export type SingleAct =
   /** A vaccine code, the English keyword of an act, or a topic such as VIAL, in capitals. */
   | { readonly act: 'help'; readonly topic: string | null }
 
+/** The kind of an act. */
 export type ActName = SingleAct['act']
 
 /** What a text means; `several` has at least two acts, in the order written. */
@@ -208,6 +211,7 @@ export interface ReadProblem {
   readonly choices: readonly string[]
 }
 
+/** Whether a text could not be taken. */
 export function isReadProblem(reading: Act | ReadProblem): reading is ReadProblem {
   return 'code' in reading
 }

@@ -60,6 +60,7 @@ export function dayInCalendar(date: CivilDate, calendar: string): Day | undefine
   return order(dateInCalendar(day, calendar)) === order(date) ? day : undefined
 }
 
+/** A month that has a name, and the calendar it is of. */
 export interface MonthName {
   readonly calendar: string
   /** 1 to 12, or 13 in the Ethiopian calendar. */

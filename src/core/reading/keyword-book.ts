@@ -74,6 +74,7 @@ const KeywordBook = z.strictObject({
   closings: phrases,
 })
 
+/** The words of one language, proven. */
 export type KeywordBook = z.infer<typeof KeywordBook>
 
 /** Proves a keyword file. */

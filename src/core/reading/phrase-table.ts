@@ -8,6 +8,7 @@ export interface PhraseTable<T> {
   readonly longest: ReadonlyMap<string, number>
 }
 
+/** A phrase found among tokens. */
 export interface PhraseMatch<T> {
   /** At least one. */
   readonly meanings: readonly T[]

@@ -1,4 +1,4 @@
-import { addDays, addMonths, dayOf } from '../days/day.ts'
+import { addDays, addMonths, civilDate, dayOf } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
 import type { Taker } from './form.ts'
 import { namedDateAt } from './month-name-date.ts'
@@ -6,8 +6,7 @@ import { said, trouble } from './taken.ts'
 import type { Scope } from './taken.ts'
 import { without } from './token.ts'
 import type { Tokens } from './token.ts'
-import { readDigits } from './typed-date.ts'
-import type { Vocabulary } from './vocabulary.ts'
+import { fullYear, readDigits } from './typed-date.ts'
 
 /** Expiry dates, as vials and cartons print them: Gregorian, a month or a day. */
 
@@ -20,35 +19,33 @@ interface FoundExpiry {
   readonly day: Day | undefined
 }
 
-const fullYear = (year: number): number => (year < 100 ? 2000 + year : year)
-
 /** The last day of a Gregorian month. */
-function endOfMonth(year: number, month: number): Day | undefined {
-  const first = dayOf(fullYear(year), month, 1)
+function endOfMonth(typedYear: number, month: number, on: Day): Day | undefined {
+  const first = dayOf(fullYear(typedYear, civilDate(on).year), month, 1)
   return first === undefined ? undefined : addDays(addMonths(first, 1), -1)
 }
 
 /** 05/2027, 05-27, 2027/05, 31/05/2027. */
 function inDigits(text: string, { on, isDayFirst }: Scope): Day | undefined | 'no-date' {
   const [, month, year] = /^(\d{1,2})[-./ ](\d{4}|\d{2})$/.exec(text) ?? []
-  if (month !== undefined) return endOfMonth(Number(year), Number(month))
+  if (month !== undefined) return endOfMonth(Number(year), Number(month), on)
   const [, first, second] = /^(\d{4})[-./](\d{1,2})$/.exec(text) ?? []
-  if (first !== undefined) return endOfMonth(Number(first), Number(second))
+  if (first !== undefined) return endOfMonth(Number(first), Number(second), on)
   const day = readDigits(text, { on, isDayFirst, calendar: 'gregory', direction: 'coming' })
   if (day === undefined) return 'no-date'
   return typeof day === 'number' ? day : undefined
 }
 
 /** May 2027, MAY27, 31 May 2027. */
-function withMonthName(tokens: Tokens, at: number, { months }: Vocabulary): FoundExpiry | undefined {
-  const named = namedDateAt(tokens, at, months)
+function withMonthName(tokens: Tokens, at: number, { on, vocabulary }: Scope): FoundExpiry | undefined {
+  const named = namedDateAt(tokens, at, vocabulary.months)
   // In May 27 the number is the year: an expiry has one.
   const year = named?.year ?? named?.dayOfMonth
   if (named === undefined || year === undefined || named.calendar !== 'gregory') return undefined
   const day =
     named.year === undefined || named.dayOfMonth === undefined
-      ? endOfMonth(year, named.month)
-      : dayOf(fullYear(year), named.month, named.dayOfMonth)
+      ? endOfMonth(year, named.month, on)
+      : dayOf(fullYear(year, civilDate(on).year), named.month, named.dayOfMonth)
   return { tokens: tokens.slice(at, at + named.length), day }
 }
 
@@ -60,7 +57,7 @@ function expiryAt(tokens: Tokens, at: number, scope: Scope): FoundExpiry | undef
   const isPair = next?.index === token.index + 1 && /^\d{4}$/.test(next.text)
   const pair = isPair ? inDigits(said([token, next]), scope) : 'no-date'
   if (isPair && pair !== 'no-date') return { tokens: [token, next], day: pair }
-  return withMonthName(tokens, at, scope.vocabulary)
+  return withMonthName(tokens, at, scope)
 }
 
 /** Every expiry date in a text, none within another. */

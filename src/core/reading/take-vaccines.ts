@@ -6,6 +6,7 @@ import { splitToken, tokenOf, without } from './token.ts'
 import type { Token, Tokens } from './token.ts'
 import type { Vocabulary } from './vocabulary.ts'
 
+/** The vaccines of a report. */
 export interface NamedVaccines {
   /** Each once, in the order written. */
   readonly vaccines: readonly string[]

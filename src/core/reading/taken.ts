@@ -31,10 +31,12 @@ export interface Scope extends ReadContext {
 /** Reads what follows one act's keyword. */
 export type ActReader = (tokens: Tokens, scope: Scope) => SingleAct | Trouble
 
+/** Makes a trouble; nothing is thrown. */
 export function trouble(code: ProblemCode, more: Omit<Trouble, 'kind' | 'code'> = {}): Trouble {
   return { kind: 'trouble', code, ...more }
 }
 
+/** Whether an act could not be read. */
 export function isTrouble(reading: SingleAct | Trouble): reading is Trouble {
   return 'kind' in reading
 }

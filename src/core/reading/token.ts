@@ -15,6 +15,7 @@ export interface Token {
   readonly digits: string | null
 }
 
+/** Tokens in the order written; those that were taken are missing. */
 export type Tokens = readonly Token[]
 
 const CHUNK = /[\p{L}\p{M}\p{N}'+\-./|\u200c\u200d]+/gu

@@ -44,8 +44,8 @@ function typedDate(groups: readonly number[], isDayFirst: boolean): TypedDate {
   return third === undefined ? { month, dayOfMonth } : { year: third, month, dayOfMonth }
 }
 
-/** A year typed with two digits, in the century that puts it nearest to now. */
-function fullYear(year: number, thisYear: number): number {
+/** A year typed with two digits, in the century that puts it nearest to now; any other as it is. */
+export function fullYear(year: number, thisYear: number): number {
   if (year >= 100) return year
   const inCentury = Math.floor(thisYear / 100) * 100 + year
   return inCentury > thisYear + 50 ? inCentury - 100 : inCentury

@@ -2,6 +2,7 @@ import { distance } from 'fastest-levenshtein'
 import { wordKey } from './clean-text.ts'
 import { isOneSlip } from './phrase-table.ts'
 
+/** What a typed name of a village means. */
 export type VillageReading =
   | { readonly kind: 'village'; readonly name: string }
   /** The most alike names, best first. */

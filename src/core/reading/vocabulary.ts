@@ -7,6 +7,7 @@ import type { PhraseTable } from './phrase-table.ts'
 import { tokensOf } from './token.ts'
 import type { Sex } from '../model.ts'
 
+/** Words that mark what stands beside them. */
 export type Mark = keyof Pick<
   KeywordBook['words'],
   'all' | 'vial' | 'fridge' | 'labels' | 'noPhone' | 'birthDose' | 'vials' | 'doses'
@@ -50,6 +51,7 @@ export interface Vocabulary {
   readonly closings: PhraseTable<true>
 }
 
+/** What a district's words depend on. */
 export interface VocabularyOptions {
   /** Languages of the district; English is always read as well. */
   readonly languages: readonly string[]

@@ -14,6 +14,7 @@ describe('a text of a parent', () => {
     ['later please', 'move-later'],
     ['STOP!!!', 'stop'],
     ['stop sending me messages', 'stop'],
+    ['Please stop these reminders now', 'stop'],
     ['Stop. Thanks, Mary', 'stop'],
     ['STOP\n--\nSent from my phone', 'stop'],
     ['stpo', 'stop'],
