@@ -1,19 +1,20 @@
 import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import { formatCardNumber } from '../core/card-number.ts'
-import { cardNumberOf } from '../core/children/card-serial.ts'
 import { OLDEST_AGE_DAYS } from '../core/children/oldest-age.ts'
 import { mayBeSameChild } from '../core/children/likeness.ts'
 import type { Child, Consent, Sex } from '../core/model.ts'
+import type { ReminderPreference } from '../core/reminders/preference.ts'
 import { Refusal } from '../core/refusals.ts'
 import { labelChild } from '../core/texts/child-label.ts'
-import { childrenBornOn, findChildByCard, insertChild, nextCardSerial } from '../store/children.ts'
+import { childrenBornOn, findChildByCard, insertChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
-import { joinLine, linesOfChild, putLine } from '../store/people.ts'
+import { changeLine, joinLine, linesOfChild, putLine } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { greetLine } from './greet-line.ts'
+import { makeCards } from './make-cards.ts'
 import { noteChange } from './note-change.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
@@ -43,6 +44,8 @@ export interface NewCaregiverLine {
   readonly relation: string | null
   readonly consent: Consent
   readonly consentSource: string
+  /** Left out: as the line has it, for a new one every kind. */
+  readonly preference?: ReminderPreference | undefined
 }
 
 /** A child that stood on the register before, with just enough to tell whether it is the same. */
@@ -86,7 +89,8 @@ export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolme
   return refreshPlan(tx, deps, child.id)
 }
 
-function refuseBadBirth(birthOn: Day, today: Day): void {
+/** @throws {Refusal} birth-in-future, birth-too-long-ago */
+export function refuseBadBirth(birthOn: Day, today: Day): void {
   const day = formatDay(birthOn)
   if (birthOn > today) throw new Refusal('birth-in-future', `${day} is still to come; check the birth date.`)
   if (today - birthOn > OLDEST_AGE_DAYS) {
@@ -129,13 +133,15 @@ async function cardNumberFor(tx: Transaction, given: string | null): Promise<str
     if (holder === undefined) return given
     throw new Refusal('card-taken', `Card ${given} belongs to another child; check the number.`)
   }
-  for (;;) {
-    const made = cardNumberOf(await nextCardSerial(tx))
-    if ((await findChildByCard(tx, made)) === undefined) return made
-  }
+  const [made] = await makeCards(tx, 1)
+  if (made === undefined) throw new Error('no card was made')
+  return made
 }
 
-/** Joins a phone to a child; a line that is known keeps its own language and consent, a new one is greeted. */
+/**
+ * Joins a phone to a child; a line that is known keeps its own language and consent, a new one is greeted. Which
+ * reminders the family wants holds for the line and all its children.
+ */
 export async function joinCaregiver(
   tx: Transaction,
   deps: Deps,
@@ -160,5 +166,6 @@ export async function joinCaregiver(
     since: now,
   }
   await joinLine(tx, link)
+  if (caregiver.preference !== undefined) await changeLine(tx, line.id, { preference: caregiver.preference })
   if (isNew) await greetLine(tx, deps, { line, child, district: await getDistrict(tx, child.districtId) })
 }

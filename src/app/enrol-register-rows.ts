@@ -1,4 +1,3 @@
-import { cardNumberOf } from '../core/children/card-serial.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Child, District, Dose } from '../core/model.ts'
 import type { RegisterProblem } from '../core/register/register-columns.ts'
@@ -7,11 +6,12 @@ import { enter, matchRow, openRoll } from '../core/register/roll.ts'
 import { getChildren, planAgain } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { livingDosesOf } from '../store/doses.ts'
-import { findRegistered, insertRegisterDoses, insertRegistered, nextCardSerials } from '../store/register.ts'
+import { findRegistered, insertRegisterDoses, insertRegistered } from '../store/register.ts'
 import type { NewRegisterDose, Takeover } from '../store/register.ts'
 import type { Deps } from './deps.ts'
 import { judgeChildren } from './judge-children.ts'
 import type { ChildRecord } from './judge-children.ts'
+import { makeCards } from './make-cards.ts'
 
 /** Where rows go, and in whose name. */
 export interface RowsTarget {
@@ -137,19 +137,6 @@ async function enrol(
     children.map((child, place) => ({ ...child, caregiver: caregivers[place] ?? null })),
   )
   return new Map(children.map((child) => [child.id, child]))
-}
-
-/** New card numbers; one that someone wrote on a card already is passed over. */
-async function makeCards(tx: Transaction, howMany: number): Promise<string[]> {
-  const cards: string[] = []
-  while (cards.length < howMany) {
-    const made = (await nextCardSerials(tx, howMany - cards.length)).map(cardNumberOf)
-    const taken = new Set(
-      (await findRegistered(tx, { cardNumbers: made, born: [] })).map((child) => child.cardNumber),
-    )
-    cards.push(...made.filter((card) => !taken.has(card)))
-  }
-  return cards
 }
 
 /** One dose a child, vaccine and day, also where two rows of the file are of one child. */

@@ -145,15 +145,6 @@ export async function lockChild(db: Db, id: string): Promise<Child> {
   return getChild(db, id)
 }
 
-const serialRows = statement('next-card-serial', z.object({ serial: z.int() }))
-
-/** The next count for a card made here; never given twice. */
-export async function nextCardSerial(db: Db): Promise<number> {
-  const [row] = await serialRows(db)
-  if (row === undefined) throw new Error('the sequence card_serial gave nothing')
-  return row.serial
-}
-
 const againRows = statement('list-children-to-plan-again', z.object({ id: z.string() }))
 
 /** Children of a district for whom something is wanted from `today` on and nothing is planned yet. */

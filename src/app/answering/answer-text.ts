@@ -3,7 +3,9 @@ import type { Act, SingleAct } from '../../core/reading/act.ts'
 import type { Refusal } from '../../core/refusals.ts'
 import { measure } from '../../core/texts/segments.ts'
 import { isTextErrorCode, sayError } from '../../core/texts/phrases.ts'
-import type { PhraseBook, TextErrorFacts } from '../../core/texts/phrases.ts'
+import type { PhraseBook } from '../../core/texts/phrases.ts'
+import { sayProblem } from '../../core/reading/say-problem.ts'
+import { bookOf as bookOfWords } from '../../core/reading/vocabulary.ts'
 import { startOfDay } from '../../core/days/day-bounds.ts'
 import { attempt } from '../../store/attempt.ts'
 import type { Transaction } from '../../store/database.ts'
@@ -16,6 +18,7 @@ import { performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
 import { passOn } from './pass-on.ts'
 import { readAs } from './read-as.ts'
+import { sayRefusal } from './say-refusal.ts'
 import { sendersOf } from './sender.ts'
 import type { KnownSender } from './sender.ts'
 import type { Answer, Talk } from './talk.ts'
@@ -102,23 +105,33 @@ async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSend
   const book = bookFor(deps.shelf, sender.district, sender.language)
   if (text.isBinary || text.missingParts > 0) return problemOutcome('not-understood', book)
   for (const as of senders) {
-    const talk = { tx, deps, text, sender: as, book: bookFor(deps.shelf, as.district, as.language), today }
+    const talk: Talk = {
+      tx,
+      deps,
+      text,
+      via: 'sms',
+      sender: as,
+      book: bookFor(deps.shelf, as.district, as.language),
+      today,
+    }
     const reading = await readAs(talk, text.body)
     const isLast = as === senders.at(-1)
     if (isReadProblem(reading)) {
       // A worker may also be a parent: what the one may not send, the other perhaps may.
       if (reading.code === 'role-not-allowed' && !isLast) continue
       if (as.kind === 'family' && reading.code === 'not-understood') return passOn({ ...talk, sender: as })
-      return problemOutcome(reading.code, talk.book, { word: reading.word, choices: reading.choices })
+      const keywords = bookOfWords(deps.shelf.vocabularyOf(as.district), as.language)
+      const reply = sayProblem(reading, { phrases: talk.book, keywords, today })
+      return { reply, act: null, problem: reading.code, effect: null }
     }
     return perform(talk, reading)
   }
   return problemOutcome('not-understood', book)
 }
 
-function problemOutcome(problem: string, book: PhraseBook, facts: TextErrorFacts = {}): Outcome {
+function problemOutcome(problem: string, book: PhraseBook): Outcome {
   const code = isTextErrorCode(problem) ? problem : 'not-understood'
-  return { reply: sayError(book, code, facts), act: null, problem, effect: null }
+  return { reply: sayError(book, code), act: null, problem, effect: null }
 }
 
 /** Does all that a text says or nothing of it, so that it can be sent again as a whole. */
@@ -142,13 +155,9 @@ function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
     : performForFamily({ ...talk, sender }, act)
 }
 
-/** A refusal as a text: its own phrase where there is one, else its sentence. */
 function refusedOutcome(book: PhraseBook, { act }: Act, refusal: Refusal): Outcome {
-  const { code, detail, facts } = refusal
-  const word = typeof facts['word'] === 'string' ? facts['word'] : null
-  const choices = code === 'child-may-exist' ? [book.words.yesWord] : []
-  const reply = isTextErrorCode(code) ? sayError(book, code, { word, choices }) : detail
-  return { reply, act, problem: code, effect: null }
+  const choices = refusal.code === 'child-may-exist' ? [book.words.yesWord] : []
+  return { reply: sayRefusal(book, refusal, choices), act, problem: refusal.code, effect: null }
 }
 
 function jointEffect(answers: readonly Answer[]): Effect | null {

@@ -29,7 +29,8 @@ select
     where d.child_id = r.child_id and d.voided_at is null and d.given_on = r.about_on
     order by d.vaccine
   ) as vaccines,
-  r.useful_until
+  r.useful_until,
+  c.plan_again_on::text
 from reminder r
 join child c on c.id = r.child_id
 join phone_line l on l.id = r.line_id
