@@ -8,8 +8,8 @@ export type { TokenRole } from '../store/tokens.ts'
 /** Who calls: a token, its role and the district it is bound to. */
 export type Principal = ApiToken
 
-/** Only the digest of a token is stored: whoever reads the table cannot sign in with it. */
-function digest(secret: string): string {
+/** Only the digest of a secret is stored: whoever reads the table cannot sign in with it. */
+export function digest(secret: string): string {
   return createHash('sha256').update(secret).digest('hex')
 }
 

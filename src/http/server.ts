@@ -6,6 +6,7 @@ import type { CallbackReceiver } from '../app/ports.ts'
 import { Refusal } from '../core/refusals.ts'
 import { apiRouter } from './api.ts'
 import { callbackRouter } from './callbacks.ts'
+import { healthRouter } from './health.ts'
 import { openApiDocument } from './openapi.ts'
 import { docsRouter } from './pages/docs.ts'
 import { problemHandler } from './problems.ts'
@@ -22,11 +23,31 @@ export interface ServerOptions {
 
 const MAX_BODY = '256kb'
 
+const OWN = ["'self'"]
+
+/** What pages may load: files of this service. Nothing inline, nothing from elsewhere. */
+const CONTENT_POLICY = {
+  'default-src': ["'none'"],
+  'script-src': OWN,
+  'style-src': OWN,
+  'img-src': [...OWN, 'data:'],
+  'connect-src': OWN,
+  'form-action': OWN,
+  'base-uri': ["'none'"],
+  'frame-ancestors': ["'none'"],
+}
+
 /** Builds the whole web side; listening is left to the caller. */
 export function buildServer({ deps, version, receivers, pages }: ServerOptions): Express {
   const app = express()
   app.disable('x-powered-by')
-  app.use(helmet({ contentSecurityPolicy: { directives: { 'img-src': ["'self'", 'data:'] } } }))
+  app.use(
+    helmet({
+      contentSecurityPolicy: { useDefaults: false, directives: CONTENT_POLICY },
+      referrerPolicy: { policy: 'same-origin' },
+    }),
+  )
+  app.use(healthRouter(deps))
   // Callbacks read their own raw bodies: a provider may send any encoding.
   app.use('/callbacks', callbackRouter(receivers))
   const document = openApiDocument(ROUTES, version)
@@ -36,7 +57,7 @@ export function buildServer({ deps, version, receivers, pages }: ServerOptions):
   app.use(
     '/v1',
     refuseOtherBodies,
-    express.json({ limit: MAX_BODY, strict: false, type: 'application/json' }),
+    express.json({ limit: MAX_BODY, strict: false, type: 'application/json', reviver: withoutNul }),
   )
   app.use(apiRouter(deps, ROUTES))
   app.use(docsRouter())
@@ -46,6 +67,11 @@ export function buildServer({ deps, version, receivers, pages }: ServerOptions):
   })
   app.use(problemHandler(deps.log))
   return app
+}
+
+/** Postgres holds no NUL in text. */
+function withoutNul(_key: string, value: unknown): unknown {
+  return typeof value === 'string' ? value.replaceAll('\u0000', '') : value
 }
 
 /** A body that is not JSON is refused by name rather than read as nothing. */

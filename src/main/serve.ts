@@ -1,9 +1,11 @@
 import { startRounds } from './rounds.ts'
 import { startService } from './service.ts'
 import { buildServer } from '../http/server.ts'
+import { pagesRouter } from '../http/pages/pages-router.ts'
 import { phoneRouter } from '../http/pages/phone.ts'
 import { systemClock } from '../platform/clock.ts'
 import { readConfig } from '../platform/config.ts'
+import { newCode, newSecret } from '../platform/ids.ts'
 import { openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import { listen } from './listen.ts'
 import { openGateway } from './open-gateway.ts'
@@ -34,7 +36,7 @@ export async function serve(environment: Readonly<Record<string, string | undefi
       horizonMs: HORIZON_MS,
       concurrency: CONCURRENCY,
     })
-    const pages =
+    const phonePages =
       handset === null
         ? []
         : [
@@ -48,6 +50,7 @@ export async function serve(environment: Readonly<Record<string, string | undefi
               }),
             ),
           ]
+    const pages = [pagesRouter(service.deps, { newSecret, newCode }), ...phonePages]
     const app = buildServer({ deps: service.deps, version: VERSION, receivers, pages })
     const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle })
     store.log.info('serving', { address, gateway: gateway.name })

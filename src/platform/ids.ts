@@ -16,6 +16,11 @@ export function newSecret(): string {
   return randomBytes(32).toString('base64url')
 }
 
+/** Six random digits, for a person to type within minutes. */
+export function newCode(): string {
+  return String(randomInt(1_000_000)).padStart(6, '0')
+}
+
 const STEPS = 2 ** 47
 
 /** Uniform in [0, 1). */

@@ -40,6 +40,7 @@ export function longSamples(language: string): PlaceholderValues {
     target: 10_000,
     first: 'GAVE 4821 7739 BOPV 23/11/2026',
     second: 'GAVE 4821 7739 FIPV 23/11/2026',
+    code: '482913',
     degrees: '-12.5',
     word: '4821 7739',
     understood: 'GAVE, 4821 7739, BOPV, PENTA',

@@ -1,12 +1,21 @@
 import type { DistrictScope } from '../../app/pages/district-scope.ts'
+import type { SignedIn } from './guard.ts'
 import { html, page } from './html.ts'
 import type { Markup } from './html.ts'
 import { timeText } from './words.ts'
 
 /** The pages of a district, in the order of the way through them. */
 const WAYS = [
-  { path: '', name: 'Overview' },
-  { path: '/coverage', name: 'Coverage' },
+  { name: 'Overview', path: '' },
+  { name: 'Coverage', path: '/coverage' },
+  { name: 'Doses', path: '/doses' },
+  { name: 'Progress', path: '/progress' },
+  { name: 'Map', path: '/map' },
+  { name: 'Sessions', path: '/sessions' },
+  { name: 'Find and follow', path: '/lists' },
+  { name: 'Texts', path: '/texts' },
+  { name: 'Data check', path: '/data-check' },
+  { name: 'Schedule', path: '/schedule' },
 ] as const
 
 export type Way = (typeof WAYS)[number]['name']
@@ -23,18 +32,40 @@ export function pathIn(districtId: string, path: string): string {
   return `/districts/${districtId}${path}`
 }
 
+const HEAD = html`<link rel="stylesheet" href="/assets/pages.css" />
+  <link rel="icon" href="/assets/icon.svg" />`
+
+/** A page outside any district. */
+export function plainPage(title: string, body: Markup): string {
+  return page({
+    title: `${title} · Duebell`,
+    language: 'en',
+    head: HEAD,
+    body: html`<header class="top">
+        <div><a class="brand" href="/district">Duebell</a></div>
+      </header>
+      <main id="content">${body}</main>`,
+  })
+}
+
 /** A page of a district as a whole document. */
-export function districtPage(scope: DistrictScope, { title, way, body }: DistrictPage): string {
+export function districtPage(
+  scope: DistrictScope,
+  signedIn: SignedIn,
+  { title, way, body }: DistrictPage,
+): string {
   const { district, now } = scope
   return page({
     title: `${title} · ${district.name} · Duebell`,
     language: 'en',
-    head: html`<link rel="stylesheet" href="/assets/pages.css" />`,
+    head: HEAD,
     body: html`<a class="skip" href="#content">To the content</a>
       <header class="top">
         <div>
           <a class="brand" href="${pathIn(district.id, '')}">Duebell</a>
           <span class="place">${district.name}</span>
+          <span>${signedIn.visitor.name}</span>
+          <form method="post" action="/sign-out">${formToken(signedIn)}<button>Sign out</button></form>
         </div>
       </header>
       <nav class="ways" aria-label="Pages of the district">
@@ -50,9 +81,11 @@ export function districtPage(scope: DistrictScope, { title, way, body }: Distric
         </ul>
       </nav>
       <main id="content">${body}</main>
-      <footer class="foot">
-        Figures of ${district.name} as they stood on ${timeText(district, now)}. How they are counted:
-        docs/indicators.md.
-      </footer>`,
+      <footer class="foot">${district.name} as on record on ${timeText(district, now)}, local time.</footer>`,
   })
+}
+
+/** The field by which a form shows that it was made for this visitor. */
+export function formToken({ formToken }: SignedIn): Markup {
+  return html`<input type="hidden" name="formToken" value="${formToken}" />`
 }

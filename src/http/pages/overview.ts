@@ -1,19 +1,24 @@
+import { districtFigures } from '../../app/pages/district-figures.ts'
+import { PLAIN_CHOICE } from '../../app/pages/figure-choice.ts'
 import type { DistrictFigures, VillageFigures } from '../../app/pages/district-figures.ts'
 import { wilsonInterval } from '../../core/coverage/coverage-ratio.ts'
 import type { CoverageRatio } from '../../core/coverage/coverage-ratio.ts'
 import { coveragePlot } from './charts/coverage-plot.ts'
 import type { CoverageMark } from './charts/coverage-plot.ts'
+import type { DistrictPage } from './layout.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
+import type { Visit } from './visit.ts'
 import { dropoutText, ratioMarkup, targetText } from './words.ts'
 
 /** The district at a glance: who is reached, who drops out, where. */
-export function overview(figures: DistrictFigures): Markup {
-  const { report } = figures
-  return html`<h1>${report.district.name}</h1>
+export async function overviewPage({ scope }: Visit): Promise<DistrictPage> {
+  const figures = await districtFigures(scope, PLAIN_CHOICE)
+  const body = html`<h1>${scope.district.name}</h1>
     ${keyFigures(figures)}
     <h2>Coverage by village</h2>
     ${villagePlot(figures)}`
+  return { title: 'Overview', way: 'Overview', body }
 }
 
 function keyFigures({ whole, ladder }: DistrictFigures): Markup {

@@ -4,20 +4,20 @@ import { reportCoverage } from '../../app/report-coverage.ts'
 import { listVillages } from '../../app/views.ts'
 import { sessionsOf } from '../../app/sessions-of.ts'
 import { policyOf, scheduleOf } from '../../app/shelf.ts'
+import { makeSignInLink } from '../../app/pages/sign-in.ts'
 import { districtFile, loadDistrict } from '../../app/load-district.ts'
 import type { DistrictFile } from '../../app/load-district.ts'
 import { addDays, mustParseDay } from '../../core/days/day.ts'
 import { instantOf } from '../../core/days/zoned-time.ts'
 import type { District } from '../../core/model.ts'
-import { assetsRouter } from '../../http/pages/assets.ts'
-import { districtRouter } from '../../http/pages/district-router.ts'
-import { pathIn } from '../../http/pages/layout.ts'
+import { pagesRouter } from '../../http/pages/pages-router.ts'
 import { phoneRouter } from '../../http/pages/phone.ts'
 import { buildServer } from '../../http/server.ts'
 import { systemClock } from '../../platform/clock.ts'
 import { readConfig } from '../../platform/config.ts'
 import type { Config } from '../../platform/config.ts'
 import { readDataFile } from '../../platform/data-files.ts'
+import { newCode, newSecret } from '../../platform/ids.ts'
 import { openPostgres } from '../../platform/embedded/servers.ts'
 import { openLifecycle, stopRequested } from '../../platform/lifecycle.ts'
 import type { Lifecycle } from '../../platform/lifecycle.ts'
@@ -122,10 +122,12 @@ async function stage(config: Config, lifecycle: Lifecycle, { isOnce, print }: De
     whenIdle: service.whenIdle,
     code: USSD_CODE,
   })
-  const pages = [assetsRouter(), phoneRouter(bench), districtRouter(deps)]
+  const pages = [pagesRouter(deps, { newSecret, newCode }), phoneRouter(bench)]
   const app = buildServer({ deps, version: VERSION, receivers: new Map(), pages })
   const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle })
-  print(`\nThe district:     ${address}${pathIn(district.id, '')}`)
+  const link = await makeSignInLink(deps, { newSecret }, managerOf(file))
+  print(`\nThe district:     ${address}${link}`)
+  print(`                  (lets you in once; afterwards a code comes to the manager's phone)`)
   print(`Try a phone:      ${address}/phone\nThe API:          ${address}/docs\nStop with Ctrl-C.`)
 }
 
@@ -215,7 +217,7 @@ function castOf(children: readonly DemoChild[], file: DistrictFile) {
   const families = children.flatMap(({ phone, name, habit }) =>
     phone === null ? [] : [[phone, `parent of ${name.split(' ')[0] ?? ''} (${habit})`] as const],
   )
-  const workers = file.people.map(({ phone, name, role }) => [phone, `${role} ${name}`] as const)
+  const workers = (file.people ?? []).map(({ phone, name, role }) => [phone, `${role} ${name}`] as const)
   return {
     people: new Map([...families, ...workers]),
     heroes: new Set(heroes.map((child) => child.phone ?? '')),
@@ -228,9 +230,16 @@ function hasVisitSoon({ phone, birthOn }: DemoChild): boolean {
   return phone !== null && age >= 34 && age <= 44
 }
 
+/** The phone of a manager of the district. */
+function managerOf({ people = [] }: DistrictFile): string {
+  const manager = people.find(({ role }) => role === 'manager')
+  if (manager === undefined) throw new Error('the demo district has no manager')
+  return manager.phone
+}
+
 function vaccinators(file: DistrictFile): ReadonlyMap<string, string> {
   const byPost = new Map(
-    file.people.flatMap(({ role, post, phone }) =>
+    (file.people ?? []).flatMap(({ role, post, phone }) =>
       role === 'vaccinator' && post !== null ? [[post, phone] as const] : [],
     ),
   )

@@ -41,6 +41,8 @@ export interface PlaceholderValues {
   /** Texts ready to send. */
   readonly first: string
   readonly second: string
+  /** Six digits, to be typed in. */
+  readonly code: string
   /** Degrees Celsius. */
   readonly degrees: string
   /** The part of a text that could not be taken. */

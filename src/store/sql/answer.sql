@@ -1,0 +1,2 @@
+-- Asks whether the database answers.
+select 1 as answer
