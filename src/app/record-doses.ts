@@ -5,7 +5,7 @@ import { Refusal } from '../core/refusals.ts'
 import type { Verdict } from '../core/schedule/forecast-types.ts'
 import { forecast } from '../core/schedule/forecast.ts'
 import { lockChild } from '../store/children.ts'
-import type { Transaction } from '../store/database.ts'
+import type { Db, Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { dosesOfChild, insertDoses } from '../store/doses.ts'
 import { factsOf, routineDoses } from './child-facts.ts'
@@ -117,25 +117,36 @@ function refuseUnknownVaccines(shelf: Shelf, vaccines: readonly string[]): void 
   throw new Refusal('vaccine-unknown', `${unknown.join(', ')} is not known; known are ${known}.`)
 }
 
-interface ChildOnRecord {
+/** A child with every dose on record. */
+export interface ChildOnRecord {
   readonly child: Child
   readonly district: District
   readonly doses: readonly Dose[]
 }
 
-/** Everything that may be given on a day and is due by then, or soon enough to ride along. */
-async function dueVaccines(tx: Transaction, deps: Deps, { child, district, doses }: ChildOnRecord, on: Day) {
-  const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
+/** The vaccines that may be given on a day and are due by then, or soon enough to ride along. */
+export async function vaccinesDue(
+  db: Db,
+  deps: Deps,
+  { child, district, doses }: ChildOnRecord,
+  on: Day,
+): Promise<string[]> {
+  const versions = await versionsOf(db, deps.shelf, district.scheduleCode)
   const facts = factsOf(child, doses)
   const { next } = forecast(versionFor(versions, facts, on), facts, on)
   const due = next.filter(
     ({ earliest, due: dueOn, latest }) =>
       earliest <= on && dueOn <= addDays(on, district.bundlingDays) && (latest === null || latest >= on),
   )
+  return [...new Set(due.map((row) => row.vaccine))]
+}
+
+/** What ALL stands for. @throws {Refusal} nothing-due */
+async function dueVaccines(tx: Transaction, deps: Deps, record: ChildOnRecord, on: Day) {
   const vaccines = new Set([
-    ...due.map((row) => row.vaccine),
+    ...(await vaccinesDue(tx, deps, record, on)),
     // A report sent twice: what was given that day stands for itself.
-    ...routineDoses(doses).flatMap((dose) => (dose.givenOn === on ? [dose.vaccine] : [])),
+    ...routineDoses(record.doses).flatMap((dose) => (dose.givenOn === on ? [dose.vaccine] : [])),
   ])
   if (vaccines.size > 0) return [...vaccines].map((vaccine) => ({ vaccine, typedNumber: null }))
   throw new Refusal(

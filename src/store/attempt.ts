@@ -27,3 +27,16 @@ export async function attempt<T>(tx: Transaction, work: () => Promise<T>): Promi
     return { kind: 'refused', refusal: error }
   }
 }
+
+/** Does a part of a transaction to see what would come of it: nothing that it writes stays. Parts do not nest. */
+export async function tryOut<T>(tx: Transaction, work: () => Promise<T>): Promise<Attempted<T>> {
+  await begin(tx)
+  try {
+    return { kind: 'done', value: await work() }
+  } catch (error) {
+    if (error instanceof Refusal) return { kind: 'refused', refusal: error }
+    throw error
+  } finally {
+    await undo(tx)
+  }
+}

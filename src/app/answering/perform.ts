@@ -40,7 +40,7 @@ const FOR_WORKERS: Performers<Worker> = {
 
 const FOR_FAMILIES: Performers<Family> = {
   'next-date': nextDateByText,
-  'move-later': moveLaterByText,
+  'move-later': (talk) => moveLaterByText(talk),
   stop: stopByText,
   start: startByText,
   'set-language': setLanguageByText,

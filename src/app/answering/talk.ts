@@ -13,14 +13,19 @@ import type { Effect, TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import type { KnownSender } from './sender.ts'
 
-/** One text being answered: who wrote it, where, and in which words to reply. */
-export interface Talk<Who extends KnownSender = KnownSender> {
+/** Someone being spoken with: who it is, where, and in which words to answer. */
+export interface Conversation<Who extends KnownSender = KnownSender> {
   readonly tx: Transaction
   readonly deps: Deps
-  readonly text: TextIn
   readonly sender: Who
   readonly book: PhraseBook
   readonly today: Day
+}
+
+/** One text being answered, or what was done by keys and is kept as the text that would have done it. */
+export interface Talk<Who extends KnownSender = KnownSender> extends Conversation<Who> {
+  readonly text: TextIn
+  readonly via: 'sms' | 'ussd'
 }
 
 export interface Answer {
@@ -30,13 +35,13 @@ export interface Answer {
 }
 
 /** A day in the sender's language and the district's calendar; a session's with its hours. */
-export function inWords({ sender }: Talk, day: Day, hours: string | null = null): string {
+export function inWords({ sender }: Conversation, day: Day, hours: string | null = null): string {
   return sayDay(day, { language: sender.language, calendar: sender.district.calendar, hours })
 }
 
 /** How a child is called in this talk: card number, and first name or initials as the district has it. */
 export function nameOf(
-  { sender }: Talk,
+  { sender }: Conversation,
   child: Pick<Child, 'cardNumber' | 'name'>,
 ): {
   readonly card: string
@@ -59,12 +64,12 @@ export function vaccinesInWords(doses: readonly PlannedDose[]): string {
 }
 
 /** "Thu 26 Nov, Mbari". */
-export function visitInWords(talk: Talk, appointment: Appointment, village: Village): string {
+export function visitInWords(talk: Conversation, appointment: Appointment, village: Village): string {
   return `${inWords(talk, appointment.sessionOn)}, ${village.sessionPlace}`
 }
 
 /** The child with this card, in the sender's own district. @throws {Refusal} child-not-found */
-export async function childByCard({ tx, sender }: Talk, card: string): Promise<Child> {
+export async function childByCard({ tx, sender }: Conversation, card: string): Promise<Child> {
   const child = await findChildByCard(tx, card)
   // A card of another district is none of the sender's business, and is not even said to exist.
   if (child?.districtId === sender.district.id) return child
@@ -74,7 +79,7 @@ export async function childByCard({ tx, sender }: Talk, card: string): Promise<C
 }
 
 /** @throws {Refusal} village-not-found */
-export async function villageByName({ tx, sender }: Talk, name: string): Promise<Village> {
+export async function villageByName({ tx, sender }: Conversation, name: string): Promise<Village> {
   const village = await findVillageByName(tx, sender.district.id, name)
   if (village !== undefined) return village
   throw new Refusal('village-not-found', `We know no village ${name}.`, { facts: { word: name } })

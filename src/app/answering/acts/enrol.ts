@@ -29,7 +29,7 @@ export async function enrolByText(
         : { number: act.phone, language, relation: null, consent: 'given', consentSource: 'told-vaccinator' },
     isKnownToBeNew,
     by: sender.person.id,
-    via: 'sms',
+    via: talk.via,
   })
   const facts = nameOf(talk, plan.child)
   const body =

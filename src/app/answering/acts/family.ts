@@ -14,9 +14,10 @@ import { refreshPlan } from '../../refresh-plan.ts'
 import { bookFor } from '../../shelf.ts'
 import type { Family } from '../sender.ts'
 import { inWords } from '../talk.ts'
-import type { Answer, Talk } from '../talk.ts'
+import type { Answer, Conversation, Talk } from '../talk.ts'
 
-interface PlannedChild {
+/** A child with the visit that is planned for it. */
+export interface PlannedChild {
   readonly child: Child
   readonly appointment: Appointment
   readonly place: string
@@ -24,7 +25,7 @@ interface PlannedChild {
 }
 
 /** The followed children of a number that have a visit planned, soonest first. */
-async function plannedChildren({ tx, sender }: Talk<Family>): Promise<PlannedChild[]> {
+export async function plannedChildren({ tx, sender }: Conversation<Family>): Promise<PlannedChild[]> {
   const children = (await findChildrenByNumber(tx, sender.line.number)).filter(isFollowed)
   const visits = await plannedAppointments(
     tx,
@@ -61,31 +62,53 @@ function visitFacts(talk: Talk, { child, appointment, place, hours }: PlannedChi
   }
 }
 
-function isSameVisit(one: PlannedChild, other: PlannedChild): boolean {
+/** Children who come on one day to one place. */
+export function isSameVisit(one: PlannedChild, other: PlannedChild): boolean {
   return one.appointment.sessionOn === other.appointment.sessionOn && one.place === other.place
 }
 
-/** LATER: the soonest visit of the line moves to the session after it, unless a dose would then be too late. */
-export async function moveLaterByText(talk: Talk<Family>): Promise<Answer> {
-  const { tx, deps, book, sender } = talk
+/** LATER: the visit of a child, or the soonest, moves; the reply says to when, or why not. */
+export async function moveLaterByText(talk: Talk<Family>, childId: string | null = null): Promise<Answer> {
+  const { book, sender } = talk
+  const move = await moveLater(talk, childId)
+  if (move === undefined) return { body: say(book, 'next-date-none', { post: sender.district.name }) }
+  const { from, to, count } = move
+  const facts = { ...visitFacts(talk, to ?? from), count }
+  return { body: say(book, to === null ? 'move-too-late' : 'moved', facts) }
+}
+
+/** A visit that was to move. */
+export interface VisitMoved {
+  readonly from: PlannedChild
+  /** Null where a dose would then be too late, and the visit stays. */
+  readonly to: PlannedChild | null
+  /** How many children come to it. */
+  readonly count: number
+}
+
+/** Moves the visit of a child, or the soonest one, to the session after it; whoever comes along moves too. */
+export async function moveLater(
+  talk: Conversation<Family>,
+  childId: string | null,
+): Promise<VisitMoved | undefined> {
+  const { tx, deps } = talk
   const planned = await plannedChildren(talk)
-  const [first] = planned
-  if (first === undefined) return { body: say(book, 'next-date-none', { post: sender.district.name }) }
-  const together = planned.filter((each) => isSameVisit(each, first))
+  const from = planned.find((each) => childId === null || each.child.id === childId)
+  if (from === undefined) return undefined
+  const together = planned.filter((each) => isSameVisit(each, from))
   for (const { child, appointment } of together) {
     await wishLater(tx, appointment.id, addDays(appointment.sessionOn, 1))
     await refreshPlan(tx, deps, child.id)
   }
-  const [moved] = (await plannedChildren(talk)).filter((each) => each.child.id === first.child.id)
-  const facts = { ...visitFacts(talk, moved ?? first), count: together.length }
-  const hasMoved = moved !== undefined && moved.appointment.sessionOn > first.appointment.sessionOn
-  return { body: say(book, hasMoved ? 'moved' : 'move-too-late', facts) }
+  const now = (await plannedChildren(talk)).find((each) => each.child.id === from.child.id)
+  const hasMoved = now !== undefined && now.appointment.sessionOn > from.appointment.sessionOn
+  return { from, to: hasMoved ? now : null, count: together.length }
 }
 
 /** STOP: no reminders to this number any more, from no district; questions are still answered. */
-export async function stopByText({ tx, deps, sender, book }: Talk<Family>): Promise<Answer> {
+export async function stopByText({ tx, deps, sender, book, via }: Talk<Family>): Promise<Answer> {
   const at = deps.clock.now()
-  const consent = { consent: 'withdrawn', consentSource: 'sms-stop', consentAt: at } as const
+  const consent = { consent: 'withdrawn', consentSource: `${via}-stop`, consentAt: at } as const
   for (const { id, stoppedAt } of await findLinesByNumber(tx, sender.line.number)) {
     await changeLine(tx, id, { ...consent, stoppedAt: stoppedAt ?? at })
     await withdrawReminders(tx, { lineId: id }, { reason: 'stopped', at })
@@ -94,9 +117,9 @@ export async function stopByText({ tx, deps, sender, book }: Talk<Family>): Prom
 }
 
 /** START: reminders come again, from the visits that are now planned. */
-export async function startByText({ tx, deps, sender, book }: Talk<Family>): Promise<Answer> {
+export async function startByText({ tx, deps, sender, book, via }: Talk<Family>): Promise<Answer> {
   const at = deps.clock.now()
-  const consent = { consent: 'given', consentSource: 'sms-start', consentAt: at } as const
+  const consent = { consent: 'given', consentSource: `${via}-start`, consentAt: at } as const
   for (const { id } of await findLinesByNumber(tx, sender.line.number)) {
     await changeLine(tx, id, { ...consent, stoppedAt: null })
     await remindAgain(tx, deps, id)

@@ -9,7 +9,7 @@ import { reportCoverage } from '../../report-coverage.ts'
 import type { Worker } from '../sender.ts'
 import { listText } from '../list-text.ts'
 import { villageByName } from '../talk.ts'
-import type { Answer, Talk } from '../talk.ts'
+import type { Answer, Conversation, Talk } from '../talk.ts'
 
 type OfAct<Name extends SingleAct['act']> = Extract<SingleAct, { act: Name }>
 
@@ -17,7 +17,7 @@ type OfAct<Name extends SingleAct['act']> = Extract<SingleAct, { act: Name }>
 const LINES = 3
 
 /** COVER: last year's births of a village or the district: first and third DTP-containing dose, first measles dose. */
-export async function coverageByText(talk: Talk<Worker>, act: OfAct<'coverage'>): Promise<Answer> {
+export async function coverageByText(talk: Conversation<Worker>, act: OfAct<'coverage'>): Promise<Answer> {
   const { tx, deps, book, sender, today } = talk
   const village = act.village === null ? null : await villageByName(talk, act.village)
   const birthYear = civilDate(today).year - 1
@@ -40,7 +40,7 @@ export async function coverageByText(talk: Talk<Worker>, act: OfAct<'coverage'>)
   return { body: [say(book, 'coverage-is', { place, period: String(birthYear) }), ...lines].join('\n') }
 }
 
-function lineOf({ book }: Talk, { series, dose, numerator, denominator }: CoverageRow): string[] {
+function lineOf({ book }: Conversation, { series, dose, numerator, denominator }: CoverageRow): string[] {
   if (denominator === null || denominator === 0) return []
   const facts = { dose: `${series} ${dose}`, reached: numerator, target: Math.round(denominator) }
   return [say(book, 'coverage-line', { ...facts, percent: percentText(numerator, denominator) })]

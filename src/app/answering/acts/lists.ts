@@ -7,7 +7,7 @@ import { listHealthPosts } from '../../../store/districts.ts'
 import type { Worker } from '../sender.ts'
 import { listText } from '../list-text.ts'
 import { inWords, villageByName } from '../talk.ts'
-import type { Answer, Talk } from '../talk.ts'
+import type { Answer, Conversation, Talk } from '../talk.ts'
 
 /** Lines of the list in one text. */
 const LINES = 8
@@ -38,7 +38,11 @@ export async function dueListByText(
 }
 
 /** Who is expected on the day that was named, or on the next day on which anyone is. */
-async function expectedOn({ tx, sender, today }: Talk<Worker>, villageId: string | null, day: Day | null) {
+export async function expectedOn(
+  { tx, sender, today }: Conversation<Worker>,
+  villageId: string | null,
+  day: Day | null,
+) {
   const expected = await listDue(tx, {
     districtId: sender.district.id,
     postId: sender.person.postId,
@@ -50,7 +54,8 @@ async function expectedOn({ tx, sender, today }: Talk<Worker>, villageId: string
   return { on, due: expected.filter((child) => child.sessionOn === on) }
 }
 
-async function postNameOf({ tx, sender }: Talk<Worker>): Promise<string | undefined> {
+/** The worker's own health post. */
+export async function postNameOf({ tx, sender }: Conversation<Worker>): Promise<string | undefined> {
   const posts = await listHealthPosts(tx, sender.district.id)
   return posts.find((post) => post.id === sender.person.postId)?.name
 }

@@ -21,7 +21,7 @@ export async function recordDosesByText(
     vaccines: act.all ? 'all' : vaccines,
     givenOn: act.date,
     by: sender.person.id,
-    via: 'sms',
+    via: talk.via,
     postId: sender.person.postId,
     textInId: text.id,
     sentAt: text.receivedAt,

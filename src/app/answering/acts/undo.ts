@@ -4,13 +4,14 @@ import { formatCardNumber } from '../../../core/card-number.ts'
 import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { getChild } from '../../../store/children.ts'
+import type { Transaction } from '../../../store/database.ts'
 import { findDose } from '../../../store/doses.ts'
 import { findLastEffect, markUndone } from '../../../store/texts.ts'
 import type { Effect, TextIn } from '../../../store/texts.ts'
 import { changeStatus } from '../../change-child.ts'
 import { withdrawDose } from '../../withdraw-dose.ts'
 import type { Worker } from '../sender.ts'
-import type { Answer, Talk } from '../talk.ts'
+import type { Answer, Conversation, Talk } from '../talk.ts'
 
 const UNDO_MS = 24 * 3_600_000
 
@@ -20,20 +21,27 @@ export async function undoByText(
   act: Extract<SingleAct, { act: 'undo' }>,
 ): Promise<Answer> {
   const { tx, deps, sender, book, text } = talk
-  const last = await findLastEffect(tx, sender.person.id)
-  if (last?.effect == null) return { body: say(book, 'undo-nothing') }
-  const what = await describe(talk, last.effect)
+  const entry = await lastEntry(talk)
+  if (entry === undefined) return { body: say(book, 'undo-nothing') }
+  const { last, effect, what } = entry
   if (act.card !== null && !what.includes(formatCardNumber(act.card)))
     return { body: say(book, 'undo-nothing') }
   if (isOlder(text, last)) return { body: say(book, 'undo-too-old', { what }) }
 
   const by = sender.person.id
-  for (const doseId of last.effect.doseIds) await withdrawIfThere(talk, doseId, by)
-  for (const childId of last.effect.childIds) {
+  for (const doseId of effect.doseIds) await withdrawIfThere(talk, doseId, by)
+  for (const childId of effect.childIds) {
     await changeStatus(tx, deps, { childId, status: 'entered-in-error', on: talk.today, reason: 'undo', by })
   }
   await markUndone(tx, last.id, deps.clock.now())
   return { body: say(book, 'undone', { what }) }
+}
+
+/** The newest entry of a worker that stands, and how it is called: "4821 7739 BOPV, PENTA". */
+export async function lastEntry({ tx, sender }: Conversation<Worker>) {
+  const last = await findLastEffect(tx, sender.person.id)
+  if (last?.effect == null) return undefined
+  return { last, effect: last.effect, what: await describe(tx, last.effect) }
 }
 
 function isOlder(text: TextIn, last: TextIn): boolean {
@@ -49,8 +57,7 @@ async function withdrawIfThere({ tx, deps }: Talk, doseId: string, by: string): 
   }
 }
 
-/** "4821 7739 BOPV, PENTA". */
-async function describe({ tx }: Talk, effect: Effect): Promise<string> {
+async function describe(tx: Transaction, effect: Effect): Promise<string> {
   const doses: Dose[] = []
   for (const id of effect.doseIds) {
     const dose = await findDose(tx, id)
