@@ -20,15 +20,22 @@ export interface AftercareFacts {
  */
 export function sayAftercare(book: PhraseBook, facts: AftercareFacts): string {
   const { post, child, count, causes, next } = facts
-  const isInjected = causes.has('injection') || causes.has('intradermal')
   return [
     say(book, 'aftercare-opening', { post, child, count }),
+    sayCare(book, causes),
+    next === null ? say(book, 'aftercare-last') : say(book, 'aftercare-next', next),
+  ].join(' ')
+}
+
+/** What is normal for what was given, where to go for anything else, and what is urgent. */
+export function sayCare(book: PhraseBook, causes: ReadonlySet<AftercareCause>): string {
+  const isInjected = causes.has('injection') || causes.has('intradermal')
+  return [
     ...(isInjected ? [say(book, 'aftercare-injection')] : []),
     ...(causes.has('intradermal') ? [say(book, 'aftercare-bump')] : []),
     ...(causes.has('bcg') ? [say(book, 'aftercare-sore')] : []),
     ...(causes.size === 1 && causes.has('drops') ? [say(book, 'aftercare-drops')] : []),
     say(book, 'aftercare-closing'),
     say(book, 'aftercare-urgent'),
-    next === null ? say(book, 'aftercare-last') : say(book, 'aftercare-next', next),
   ].join(' ')
 }

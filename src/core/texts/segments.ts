@@ -139,6 +139,6 @@ const SCREEN_UNITS = { gsm7: 182, ucs2: 70 } as const
 
 /** Whether a text fits one USSD screen of any phone. */
 export function fitsScreen(text: string): boolean {
-  const { alphabet, units } = measure(text)
-  return units <= SCREEN_UNITS[alphabet]
+  const septets = countSeptets(text)
+  return septets === undefined ? text.length <= SCREEN_UNITS.ucs2 : septets <= SCREEN_UNITS.gsm7
 }

@@ -1,0 +1,168 @@
+import { checkCardNumber, formatCardNumber } from '../card-number.ts'
+import { addDays } from '../days/day.ts'
+import { say, sayError } from '../texts/phrases.ts'
+import type { DosePreview, DueVaccines, ExpectedChildren, ShownChild } from './facts.ts'
+import type { Step, StepOf } from './step.ts'
+import { readTypedDay, writeTypedDay } from './typed-day.ts'
+import { birthInWords, dayInWords, finalOption, go, option } from './view.ts'
+import type { Caller, Move, Tick, View } from './view.ts'
+
+/** Recording doses: card, vaccines, look once more, stored. */
+
+/** Days before today that can be chosen by a key; earlier ones are typed. */
+const DAYS_OFFERED = 3
+/** Fewer digits are a slip of the finger, not a card number. */
+const FEWEST_CARD_DIGITS = 6
+
+/** A card number leads to what is due; a wrong one is told apart from a wrong key. */
+export function readCard(typed: string): Move | undefined {
+  if (typed.replace(/\D/g, '').length < FEWEST_CARD_DIGITS) return undefined
+  const checked = checkCardNumber(typed)
+  return checked.kind === 'card'
+    ? go({ step: 'vaccines', card: checked.number, vaccines: [] })
+    : { kind: 'problem', problem: { code: checked.why, word: typed } }
+}
+
+export function askCard({ book }: Caller): View {
+  return { text: say(book, 'screen-ask-card'), options: [], read: readCard }
+}
+
+function noChild(card: string, { book }: Caller): View {
+  const sentence = sayError(book, 'child-not-found', { word: formatCardNumber(card) })
+  return { text: `${sentence} ${say(book, 'screen-ask-card')}`, options: [], read: readCard }
+}
+
+function nameOf(card: string, { child, birthOn }: ShownChild, caller: Caller): string {
+  const birth = birthInWords(caller, birthOn)
+  return say(caller.book, 'screen-child', { card: formatCardNumber(card), child, birth })
+}
+
+/** What is due, to be ticked; numbers typed at once lead on, and what is ticked stays when one comes back. */
+export function vaccines(step: StepOf<'vaccines'>, facts: DueVaccines | null, caller: Caller): View {
+  const { book, today } = caller
+  const { card, vaccines: ticked } = step
+  if (facts === null) return noChild(card, caller)
+  const chosen = (all: readonly string[]): Move => {
+    const given = { card, vaccines: [...all] }
+    const here: Step = { step: 'vaccines', ...given }
+    return all.length === 0 ? go(here) : go(here, { step: 'check-doses', ...given, on: today })
+  }
+  const listed = [...new Set([...facts.due, ...ticked])]
+  const lines = [
+    `${formatCardNumber(card)} ${facts.child}`,
+    ...(facts.isFollowed ? [] : [say(book, 'card-closed')]),
+    say(book, listed.length === 0 ? 'screen-none-due' : 'screen-ask-vaccines'),
+  ]
+  return {
+    text: lines.join('\n'),
+    options: [
+      ...(listed.length < 2 ? [] : [{ label: say(book, 'screen-all'), move: chosen(listed) }]),
+      ...listed.map((vaccine) => tick(vaccine, ticked)),
+      option(say(book, 'screen-other'), { ...step, step: 'other-vaccines' }),
+      ...(ticked.length === 0 ? [] : [{ label: say(book, 'screen-go-on'), move: chosen(ticked) }]),
+    ],
+    pick: (picked) => chosen(toggled(ticked, picked)),
+  }
+}
+
+function tick(vaccine: string, ticked: readonly string[]): Tick {
+  return { label: ticked.includes(vaccine) ? `+${vaccine}` : vaccine, picks: vaccine }
+}
+
+function toggled(ticked: readonly string[], picked: readonly string[]): string[] {
+  const kept = ticked.filter((vaccine) => !picked.includes(vaccine))
+  return [...kept, ...new Set(picked.filter((vaccine) => !ticked.includes(vaccine)))]
+}
+
+/** Vaccines that are not due by the schedule; whoever gave one records it and is told what it means. */
+export function otherVaccines(
+  { card, vaccines: ticked }: StepOf<'other-vaccines'>,
+  facts: DueVaccines | null,
+  caller: Caller,
+): View {
+  if (facts === null) return noChild(card, caller)
+  const others = facts.others.filter((vaccine) => !ticked.includes(vaccine))
+  return {
+    text: say(caller.book, 'screen-ask-vaccines'),
+    options: others.map((vaccine) => tick(vaccine, [])),
+    pick: (picked) => {
+      const chosen = [...ticked, ...new Set(picked)]
+      return go(
+        { step: 'vaccines', card, vaccines: chosen },
+        { step: 'check-doses', card, vaccines: chosen, on: caller.today },
+      )
+    },
+  }
+}
+
+/** The last look: whose child, what, when, and what will not count. */
+export function checkDoses(step: StepOf<'check-doses'>, facts: DosePreview | null, caller: Caller): View {
+  const { book } = caller
+  const { card, vaccines: given, on } = step
+  if (facts === null) return noChild(card, caller)
+  const day = dayInWords(caller, on)
+  const isBeforeBirth = on < facts.birthOn
+  const isNew = given.some((vaccine) => !facts.known.includes(vaccine))
+  const known = facts.known.join(', ')
+  const lines = [
+    nameOf(card, facts, caller),
+    say(book, 'screen-doses', { doses: given.join(', '), on: day }),
+    ...(isBeforeBirth ? [sayError(book, 'dose-before-birth', { word: day })] : []),
+    ...(known === '' ? [] : [say(book, 'screen-on-record', { doses: known })]),
+    ...facts.uncounted.map(({ vaccine, reason }) =>
+      say(book, 'screen-uncounted', { dose: vaccine, reason: say(book, `reason-${reason}`) }),
+    ),
+  ]
+  const act = {
+    act: 'record-doses',
+    card,
+    vaccines: given,
+    typed: [],
+    all: false,
+    date: on,
+    vial: null,
+  } as const
+  return {
+    text: lines.join('\n'),
+    options: [
+      ...(isBeforeBirth || !isNew ? [] : [finalOption(say(book, 'screen-save'), { act })]),
+      option(say(book, 'screen-other-day'), { ...step, step: 'which-day' }),
+    ],
+  }
+}
+
+export function askDay(step: StepOf<'which-day'>, caller: Caller): View {
+  const { book, today } = caller
+  const check = (on: StepOf<'which-day'>['on']): Step => ({ ...step, step: 'check-doses', on })
+  const offered = Array.from({ length: DAYS_OFFERED + 1 }, (_, back) => addDays(today, -back))
+  return {
+    text: say(book, 'screen-ask-day', {
+      first: writeTypedDay(addDays(today, -DAYS_OFFERED - 1), caller, { withYear: false }),
+    }),
+    options: offered
+      .filter((day) => day !== step.on)
+      .map((day) => option(dayInWords(caller, day), check(day))),
+    read: (typed) => {
+      const day = readTypedDay(typed, { ...caller, on: today, direction: 'past' })
+      if (day === undefined) return undefined
+      return typeof day === 'number'
+        ? go(check(day))
+        : { kind: 'problem', problem: { code: day, word: typed } }
+    },
+  }
+}
+
+/** Who is expected at the next session; a child that came is recorded from here. */
+export function due({ place, on, children }: ExpectedChildren, caller: Caller): View {
+  const { book } = caller
+  const facts = { place, day: dayInWords(caller, on) }
+  return {
+    text:
+      children.length === 0
+        ? say(book, 'due-none', facts)
+        : say(book, 'due-list', { ...facts, count: children.length }),
+    options: children.map(({ card, child }) =>
+      option(`${formatCardNumber(card)} ${child}`, { step: 'vaccines', card, vaccines: [] }),
+    ),
+  }
+}

@@ -1,0 +1,68 @@
+import { sayCare } from '../texts/aftercare.ts'
+import type { AftercareCause } from '../texts/aftercare.ts'
+import { say } from '../texts/phrases.ts'
+import type { FamilyVisits, VisitMove } from './facts.ts'
+import type { StepOf } from './step.ts'
+import { dayInWords, finalOption, option } from './view.ts'
+import type { Caller, View } from './view.ts'
+
+/** What a parent may ask and change. */
+
+export function whichVisit({ visits }: FamilyVisits, caller: Caller): View {
+  return {
+    text: say(caller.book, 'screen-ask-visit'),
+    options: visits.map(({ childId, child, on }) =>
+      option(`${dayInWords(caller, on)} ${child}`, { step: 'move', childId }),
+    ),
+  }
+}
+
+export function move(facts: VisitMove | null, caller: Caller): View {
+  const { book, place } = caller
+  if (facts === null) return { text: say(book, 'next-date-none', { post: place }), options: [] }
+  const { visit, next } = facts
+  const { child, count, childId } = visit
+  const day = dayInWords(caller, visit.on)
+  if (next === null) {
+    return { text: say(book, 'move-too-late', { child, count, day, place: visit.place }), options: [] }
+  }
+  return {
+    text: say(book, 'screen-ask-move', { child, day, next: dayInWords(caller, next) }),
+    options: [finalOption(say(book, 'screen-agree'), { act: { act: 'move-later' }, childId })],
+  }
+}
+
+/** What is normal after the vaccines that were given last, what is not, and what is urgent. */
+export function after(causes: ReadonlySet<AftercareCause>, { book }: Caller): View {
+  return { text: sayCare(book, causes), options: [] }
+}
+
+export function whichLanguage({ book, languages }: Caller): View {
+  return {
+    text: say(book, 'screen-language'),
+    options: languages.map(({ language, name }) => option(name, { step: 'check-language', language })),
+  }
+}
+
+/** Asked in the language that was chosen, so that nobody is left in one they cannot read. */
+export function checkLanguage({ language }: StepOf<'check-language'>, caller: Caller): View {
+  const chosen = caller.languages.find((book) => book.language === language) ?? caller.book
+  return {
+    text: chosen.name,
+    options: [finalOption(say(chosen, 'screen-agree'), { act: { act: 'set-language', language } })],
+  }
+}
+
+export function stop({ book }: Caller): View {
+  return {
+    text: say(book, 'screen-ask-stop'),
+    options: [finalOption(say(book, 'screen-agree'), { act: { act: 'stop' } })],
+  }
+}
+
+export function start({ book }: Caller): View {
+  return {
+    text: say(book, 'screen-ask-start'),
+    options: [finalOption(say(book, 'screen-agree'), { act: { act: 'start' } })],
+  }
+}

@@ -1,0 +1,75 @@
+import { say } from '../texts/phrases.ts'
+import type { FamilyVisits } from './facts.ts'
+import { readCard } from './dose-views.ts'
+import type { StepOf } from './step.ts'
+import { dayInWords, option } from './view.ts'
+import type { Caller, View } from './view.ts'
+
+/** Where each role begins, where a broken-off task is offered again, and where a deed ends. */
+
+export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
+  return {
+    text: place,
+    options: [
+      option(say(book, 'screen-record'), { step: 'card' }),
+      option(say(book, 'screen-due'), { step: 'due' }),
+      option(say(book, 'screen-enrol'), { step: 'village' }),
+      option(say(book, 'screen-undo'), { step: 'undo' }),
+      option(say(book, 'screen-technique'), { step: 'technique' }),
+      ...(hasOwnChildren ? [option(say(book, 'screen-own-children'), { step: 'family-home' })] : []),
+    ],
+  }
+}
+
+export function managerHome({ book, place, hasOwnChildren }: Caller): View {
+  return {
+    text: place,
+    options: [
+      option(say(book, 'screen-coverage'), { step: 'which-place', figure: 'coverage' }),
+      option(say(book, 'screen-missed'), { step: 'which-place', figure: 'missed' }),
+      ...(hasOwnChildren ? [option(say(book, 'screen-own-children'), { step: 'family-home' })] : []),
+    ],
+  }
+}
+
+/** The next dates stand on the first screen: most parents need no key at all. */
+export function familyHome({ visits, isStopped }: FamilyVisits, caller: Caller): View {
+  const { book, place } = caller
+  const lines = visits.map(({ child, on, place: at }) =>
+    say(book, 'next-date-line', { child, day: dayInWords(caller, on), place: at }),
+  )
+  return {
+    text: lines.length === 0 ? say(book, 'next-date-none', { post: place }) : lines.join('\n'),
+    options: [
+      ...visits
+        .slice(0, 1)
+        .map(({ childId }) =>
+          visits.length === 1
+            ? option(say(book, 'screen-move'), { step: 'move', childId })
+            : option(say(book, 'screen-move'), { step: 'which-visit' }),
+        ),
+      option(say(book, 'screen-after'), { step: 'after' }),
+      option(say(book, 'screen-language'), { step: 'language' }),
+      isStopped
+        ? option(say(book, 'screen-start'), { step: 'start' })
+        : option(say(book, 'screen-stop'), { step: 'stop' }),
+    ],
+  }
+}
+
+export function resume({ book }: Caller): View {
+  return {
+    text: say(book, 'screen-resume'),
+    options: [
+      { label: say(book, 'screen-go-on'), move: { kind: 'back' } },
+      { label: say(book, 'screen-anew'), move: { kind: 'home' } },
+    ],
+  }
+}
+
+export function result({ text, card, takesCard, ends }: StepOf<'result'>, { book }: Caller): View {
+  const options =
+    card === null ? [] : [option(say(book, 'screen-record'), { step: 'vaccines', card, vaccines: [] })]
+  if (!takesCard) return { text, options, ends }
+  return { text: `${text}\n${say(book, 'screen-next-card')}`, options, read: readCard }
+}

@@ -1,0 +1,56 @@
+import { say } from '../texts/phrases.ts'
+import type { CoverageFigures } from './facts.ts'
+import type { Step, StepOf } from './step.ts'
+import { finalOption, option } from './view.ts'
+import type { Caller, View } from './view.ts'
+
+/** A vaccinator's own entries and technique cards, and a manager's figures. */
+
+export function undo(what: string | null, { book }: Caller): View {
+  if (what === null) return { text: say(book, 'undo-nothing'), options: [] }
+  return {
+    text: say(book, 'screen-ask-undo', { what }),
+    options: [finalOption(say(book, 'screen-agree'), { act: { act: 'undo', card: null } })],
+  }
+}
+
+const TOPICS = ['fipv', 'vial', 'cold', 'after', 'reaction'] as const
+
+export function technique({ book }: Caller): View {
+  return {
+    text: say(book, 'screen-technique'),
+    options: TOPICS.map((topic) =>
+      option(say(book, `screen-technique-${topic}`), { step: 'technique-card', topic }),
+    ),
+  }
+}
+
+export function techniqueCard({ topic }: StepOf<'technique-card'>, { book }: Caller): View {
+  return { text: say(book, `job-aid-${topic}`), options: [] }
+}
+
+export function whichPlace(
+  { figure }: StepOf<'which-place'>,
+  villages: readonly { readonly id: string; readonly name: string }[],
+  { book }: Caller,
+): View {
+  const figureOf = (villageId: string | null): Step => ({ step: figure, villageId })
+  return {
+    text: say(book, `screen-${figure}`),
+    options: [
+      option(say(book, 'screen-district'), figureOf(null)),
+      ...villages.map(({ id, name }) => option(name, figureOf(id))),
+    ],
+  }
+}
+
+export function coverage({ place, period, lines }: CoverageFigures, { book }: Caller): View {
+  if (lines.length === 0) return { text: say(book, 'coverage-none', { place }), options: [] }
+  const figures = lines.map((line) => say(book, 'coverage-line', line))
+  return { text: [say(book, 'coverage-is', { place, period }), ...figures].join('\n'), options: [] }
+}
+
+export function missed(facts: { readonly place: string; readonly count: number }, { book }: Caller): View {
+  const text = facts.count === 0 ? say(book, 'missed-none', facts) : say(book, 'missed-list', facts)
+  return { text, options: [] }
+}
