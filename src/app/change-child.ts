@@ -2,13 +2,16 @@ import type { Day } from '../core/days/day.ts'
 import type { ChildStatus, Sex } from '../core/model.ts'
 import { changeChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
-import { getVillage } from '../store/districts.ts'
+import { getDistrict, getVillage } from '../store/districts.ts'
 import { insertFormerName } from '../store/follow-up.ts'
 import { leaveOtherLines } from '../store/people.ts'
+import { withdrawReminders } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
-import { joinCaregiver } from './enrol-child.ts'
+import { todayIn } from './deps.ts'
+import { joinCaregiver, refuseBadBirth } from './enrol-child.ts'
 import type { NewCaregiverLine } from './enrol-child.ts'
 import { noteChange } from './note-change.ts'
+import { remindAnew } from './remind-again.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
 
@@ -69,10 +72,16 @@ export interface Correction {
   readonly birthWeightGrams?: number | null
 }
 
-/** Corrects what is known of a child; the old values stay in the change log. */
+/**
+ * Corrects what is known of a child; the old values stay in the change log.
+ * @throws {Refusal} birth-in-future, birth-too-long-ago; from the tables: dose-before-birth, birth-after-enrolment
+ */
 export async function correctChild(tx: Transaction, deps: Deps, correction: Correction): Promise<Plan> {
   const { childId, by, ...change } = correction
   const child = await lockChild(tx, childId)
+  if (change.birthOn !== undefined) {
+    refuseBadBirth(change.birthOn, todayIn(deps, await getDistrict(tx, child.districtId)))
+  }
   await changeChild(tx, childId, change)
   if (change.name !== undefined && change.name !== child.name) {
     await insertFormerName(tx, { id: deps.newId(), childId, name: child.name, until: deps.clock.now() })
@@ -99,13 +108,17 @@ export interface PhoneSwap {
 /** Gives the family another phone: reminders move to it, the old one gets nothing more, history stays. */
 export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): Promise<Plan> {
   const child = await lockChild(tx, swap.childId)
-  await leaveOtherLines(tx, child.id, null, deps.clock.now())
+  const at = deps.clock.now()
+  await leaveOtherLines(tx, child.id, null, at)
   if (swap.caregiver !== null) await joinCaregiver(tx, deps, child, swap.caregiver)
+  await withdrawReminders(tx, { childId: child.id }, { reason: 'line-changed', at })
   await noteChange(tx, deps, {
     districtId: child.districtId,
     actor: swap.by,
     act: 'swap-phone',
     subject: { kind: 'child', id: child.id },
   })
-  return refreshPlan(tx, deps, child.id)
+  const plan = await refreshPlan(tx, deps, child.id)
+  await remindAnew(tx, deps, plan)
+  return plan
 }

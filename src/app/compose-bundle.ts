@@ -26,7 +26,8 @@ export interface BundleFacts {
 export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
   const { kind, aboutOn, reminders, first, district, village, vaccines } = facts
   const book = bookFor(shelf, district, first.language)
-  const inWords = (day: Day): string => sayDay(day, { language: first.language, calendar: district.calendar })
+  const style = { language: first.language, calendar: district.calendar, hours: village.sessionHours }
+  const inWords = (day: Day): string => sayDay(day, style)
   const shared = {
     post: first.postName,
     child: labelChild(first.childName, district.childNaming),
@@ -43,6 +44,8 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
     case 'missed-1':
     case 'missed-2':
       return say(book, `reminder-${kind}`, { ...shared, day: inWords(next ?? aboutOn) })
+    case 'moved':
+      return say(book, 'reminder-session-moved', { ...shared, day: inWords(aboutOn) })
     case 'ahead':
     case 'eve':
       return say(book, `reminder-${kind}`, { ...shared, day: inWords(aboutOn) })

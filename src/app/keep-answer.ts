@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { Refusal } from '../core/refusals.ts'
 import type { Transaction } from '../store/database.ts'
+import { hold } from '../store/hold.ts'
 import { findKeptAnswer, insertKeptAnswer } from '../store/tokens.ts'
 import type { KeptAnswer } from '../store/tokens.ts'
 import type { Deps } from './deps.ts'
@@ -26,6 +27,7 @@ export async function answerOnce(
   answer: () => Promise<KeptAnswer['body']>,
 ): Promise<Pick<KeptAnswer, 'status' | 'body'>> {
   const { tokenId, key, status } = keyed
+  await hold(tx, [`idempotency ${tokenId} ${key}`])
   const requestDigest = createHash('sha256').update(keyed.request).digest('hex')
   const kept = await findKeptAnswer(tx, tokenId, key)
   if (kept !== undefined && kept.requestDigest !== requestDigest) {

@@ -1,18 +1,34 @@
 import { z } from 'zod'
 import { isTimeZone } from '../core/days/zoned-time.ts'
 import { mustParseDay } from '../core/days/day.ts'
-import type { District, SessionTimetable } from '../core/model.ts'
+import type { District, Person, SessionTimetable, Village } from '../core/model.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Transaction } from '../store/database.ts'
-import { putDistrict, putHealthPost, putVillage } from '../store/districts.ts'
-import { putPerson } from '../store/people.ts'
+import {
+  findDistrictByName,
+  listVillages,
+  putDistrict,
+  putHealthPost,
+  putVillage,
+} from '../store/districts.ts'
+import { planAgainInVillage } from '../store/children.ts'
+import { findPersonByPhone, putPerson, retireOthers } from '../store/people.ts'
 import type { Deps } from './deps.ts'
+import { todayIn } from './deps.ts'
 import { provenCalendar } from './sessions-of.ts'
 import { versionsOf } from './schedule-versions.ts'
 
 const day = z.iso.date().transform(mustParseDay)
 const sessions = z.array(z.string()).default([])
+const hours = z
+  .string()
+  .regex(/^\d\d:\d\d-\d\d:\d\d$/, 'Write hours as 09:00-13:00.')
+  .nullable()
+  .default(null)
+
+/** Fits the column; no village is near it. */
+export const population = z.int().min(0).max(1_000_000_000)
 
 /** A district as a file: its posts, villages and people. Unknown keys are refused, since they are slips. */
 export const districtFile = z.strictObject({
@@ -32,6 +48,7 @@ export const districtFile = z.strictObject({
     z.strictObject({
       name: z.string().min(1),
       sessions,
+      hours,
       extraDays: z.array(day).default([]),
       exceptDays: z.array(day).default([]),
     }),
@@ -40,12 +57,13 @@ export const districtFile = z.strictObject({
     z.strictObject({
       name: z.string().min(1),
       post: z.string(),
-      population: z.int().min(0).nullable().default(null),
+      population: population.nullable().default(null),
       birthsPer1000: z.number().min(0).max(1000).nullable().default(null),
       infantDeathsPer1000Births: z.number().min(0).max(1000).nullable().default(null),
       latitude: z.number().min(-90).max(90).nullable().default(null),
       longitude: z.number().min(-180).max(180).nullable().default(null),
       sessions: z.array(z.string()).nullable().default([]),
+      hours,
       extraDays: z.array(day).default([]),
       exceptDays: z.array(day).default([]),
     }),
@@ -60,7 +78,8 @@ export const districtFile = z.strictObject({
         language: z.string().default('en'),
       }),
     )
-    .default([]),
+    .optional()
+    .describe('Left out: the people stay as they are. Given: whoever is not named works here no more.'),
 })
 export type DistrictFile = z.infer<typeof districtFile>
 
@@ -73,16 +92,42 @@ export interface LoadedDistrict {
 
 /**
  * Makes a district equal to its file; what has the same name stays the same record, so loading twice changes nothing.
- * @throws {Refusal} schedule-not-found, session-rule-invalid, post-not-found, phone-impossible
+ * Where session days or the district's rules changed, children are marked to be planned again.
+ * @throws {Refusal} schedule-not-found, session-rule-invalid, post-not-found, phone-impossible, phone-taken
  */
 export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
   const { schedule, ...facts } = file.district
   await versionsOf(tx, deps.shelf, schedule)
+  const known = await findDistrictByName(tx, facts.name)
+  const villagesBefore = known === undefined ? [] : await listVillages(tx, known.id)
   const district = await putDistrict(tx, { id: deps.newId(), scheduleCode: schedule, ...facts })
   const postIds = await loadPosts(tx, deps, district.id, file)
   await loadVillages(tx, deps, { districtId: district.id, postIds }, file)
-  await loadPeople(tx, deps, { district, postIds }, file)
-  return { district, posts: postIds.size, villages: file.villages.length, people: file.people.length }
+  if (file.people !== undefined) await loadPeople(tx, deps, { district, postIds }, file.people)
+  const isOther = known !== undefined && JSON.stringify(known) !== JSON.stringify(district)
+  await planAgainWhereChanged(tx, deps, { district, isOther, villagesBefore })
+  const people = file.people?.length ?? 0
+  return { district, posts: postIds.size, villages: file.villages.length, people }
+}
+
+interface Before {
+  readonly district: District
+  /** True when the rules of the district itself are new. */
+  readonly isOther: boolean
+  readonly villagesBefore: readonly Village[]
+}
+
+async function planAgainWhereChanged(
+  tx: Transaction,
+  deps: Deps,
+  { district, isOther, villagesBefore }: Before,
+): Promise<void> {
+  const days = new Map(villagesBefore.map(({ id, sessions: known }) => [id, JSON.stringify(known)]))
+  for (const { id, sessions: now } of await listVillages(tx, district.id)) {
+    const before = days.get(id)
+    if (before === undefined || (!isOther && before === JSON.stringify(now))) continue
+    await planAgainInVillage(tx, id, todayIn(deps, district))
+  }
 }
 
 function timetable(place: {
@@ -104,6 +149,7 @@ async function loadPosts(tx: Transaction, deps: Deps, districtId: string, file: 
       districtId,
       name: post.name,
       sessions: timetable(post),
+      sessionHours: post.hours,
     })
     ids.set(post.name, stored.id)
   }
@@ -135,6 +181,7 @@ async function loadVillages(
       latitude,
       longitude,
       sessions: timetable(village),
+      sessionHours: village.hours,
     })
   }
 }
@@ -143,13 +190,16 @@ async function loadPeople(
   tx: Transaction,
   deps: Deps,
   where: { readonly district: District; readonly postIds: ReadonlyMap<string, string> },
-  file: DistrictFile,
+  people: NonNullable<DistrictFile['people']>,
 ): Promise<void> {
   const { district, postIds } = where
-  for (const { name, role, phone, post, language } of file.people) {
+  const phones: string[] = []
+  for (const { name, role, phone, post, language } of people) {
     const parsed = parsePhoneNumber(phone, district.region)
     if (parsed.kind === 'impossible')
       throw new Refusal('phone-impossible', `${name}: ${phone} cannot be a phone number here.`)
+    await refusePhoneOfOthers(tx, district, { name, phone: parsed.number })
+    phones.push(parsed.number)
     const postId = post === null ? null : postIdOf(postIds, post, name)
     await putPerson(tx, {
       id: deps.newId(),
@@ -161,4 +211,19 @@ async function loadPeople(
       language,
     })
   }
+  await retireOthers(tx, district.id, phones)
+}
+
+/** A file speaks for its own district: it may not take someone away from another one. */
+async function refusePhoneOfOthers(
+  tx: Transaction,
+  district: District,
+  { name, phone }: Pick<Person, 'name' | 'phone'>,
+): Promise<void> {
+  const holder = await findPersonByPhone(tx, phone)
+  if (holder === undefined || holder.districtId === district.id) return
+  throw new Refusal(
+    'phone-taken',
+    `${name}: ${phone} belongs to someone who works in another district; retire that person there first.`,
+  )
 }

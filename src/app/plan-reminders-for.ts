@@ -70,7 +70,7 @@ async function storePlan(tx: Transaction, deps: Deps, occasion: Occasion): Promi
   const triesMade = await countRecalls(tx, child.id)
   const plan = appointment === null ? planAftercare : planReminders
   const now = deps.clock.now()
-  for (const line of (await linesOfChild(tx, child.id)).filter(isReachable)) {
+  for (const line of await reachableLines(tx, child.id)) {
     const preference = isReminderPreference(line.preference) ? line.preference : 'any'
     const question = { visitOn, reminders, preference, triesMade, triesAtMost: policy.tries.atMost }
     const texts = plan(question, hours, now).planned.filter((reminder) => reminder.to === 'family')
@@ -92,7 +92,8 @@ async function storePlan(tx: Transaction, deps: Deps, occasion: Occasion): Promi
   }
 }
 
-/** Whether a line may be sent anything but answers to its own questions. */
-function isReachable(line: PhoneLine): boolean {
-  return line.stoppedAt === null && line.consent === 'given'
+/** The lines of a child that may be sent more than answers to their own questions. */
+export async function reachableLines(tx: Transaction, childId: string): Promise<PhoneLine[]> {
+  const lines = await linesOfChild(tx, childId)
+  return lines.filter((line) => line.stoppedAt === null && line.consent === 'given')
 }

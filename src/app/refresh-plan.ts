@@ -5,6 +5,7 @@ import type { AppointmentQuestion, NoVisit, Visit } from '../core/appointments/n
 import type { Appointment, Child, District, Dose, Village } from '../core/model.ts'
 import type { Forecast } from '../core/schedule/forecast-types.ts'
 import {
+  changeDosesOfVisit,
   closeAppointment,
   findPlannedAppointment,
   insertAppointment,
@@ -24,6 +25,7 @@ import { planVisitReminders } from './plan-reminders-for.ts'
 import { sessionsOf } from './sessions-of.ts'
 import { nextChangeOn, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
+import { tellOfMove } from './tell-of-move.ts'
 
 /** What is now planned for a child. */
 export interface Plan {
@@ -70,7 +72,7 @@ export async function refreshPlan(tx: Transaction, deps: Deps, childId: string):
   const wanted = isFollowed(child) ? wantedVisit(question, living, planned) : null
   const appointment = await settle(tx, deps, { child, district, outlook, planned, wanted })
   const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
-  const again = [child.awayUntil, againOn(wanted, outlook), nextChangeOn(versions, today)]
+  const again = [child.awayUntil, againOn(wanted, outlook, today), nextChangeOn(versions, today)]
   await changeChild(tx, childId, { planAgainOn: soonest(again) })
   const none = wanted?.kind === 'none' ? wanted : null
   return { child, district, village, doses, forecast: outlook, appointment, none }
@@ -120,11 +122,12 @@ interface Settling {
 async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<Appointment | null> {
   const { child, district, outlook, planned, wanted } = settling
   const visit = wanted?.kind === 'appointment' ? wanted : null
-  if (planned !== undefined && visit !== null && isSameVisit(planned, child, visit)) return planned
+  if (planned !== undefined && visit !== null && isSameSession(planned, child, visit))
+    return keepVisit(tx, deps, settling, { planned, visit })
 
   const now = deps.clock.now()
-  if (planned !== undefined) {
-    const closing = closingOf(planned, outlook, wanted)
+  const closing = planned === undefined ? null : closingOf(planned, outlook, wanted)
+  if (planned !== undefined && closing !== null) {
     await closeAppointment(tx, planned.id, { ...closing, at: now })
     await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at: now })
   }
@@ -143,15 +146,26 @@ async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<
     createdAt: now,
   })
   await planVisitReminders(tx, deps, { child, district, appointment })
+  if (planned !== undefined && closing?.status === 'replaced')
+    await tellOfMove(tx, deps, { child, district, planned, appointment })
   return appointment
 }
 
-function isSameVisit(planned: Appointment, child: Child, visit: Visit): boolean {
-  return (
-    planned.sessionOn === visit.on &&
-    planned.villageId === child.villageId &&
-    JSON.stringify(planned.doses) === JSON.stringify(visit.doses)
-  )
+function isSameSession(planned: Appointment, child: Child, visit: Visit): boolean {
+  return planned.sessionOn === visit.on && planned.villageId === child.villageId
+}
+
+/** The visit stands and with it what was texted about it; only what is to be given may have changed. */
+async function keepVisit(
+  tx: Transaction,
+  deps: Deps,
+  { child, district }: Settling,
+  { planned, visit }: { readonly planned: Appointment; readonly visit: Visit },
+): Promise<Appointment> {
+  if (JSON.stringify(planned.doses) === JSON.stringify(visit.doses)) return planned
+  const appointment = await changeDosesOfVisit(tx, planned.id, visit.doses)
+  await planVisitReminders(tx, deps, { child, district, appointment })
+  return appointment
 }
 
 interface ClosingWords {
@@ -175,8 +189,12 @@ function soonest(days: readonly (Day | null)[]): Day | null {
   return named.length === 0 ? null : (Math.min(...named) as Day)
 }
 
-/** A child for whom nothing is wanted within the sessions known today is looked at again when it is. */
-function againOn(wanted: Visit | NoVisit | null, outlook: Forecast): Day | null {
+/**
+ * A child for whom nothing is wanted within the sessions known today is looked at again when it is; one that no
+ * session reaches, tomorrow.
+ */
+function againOn(wanted: Visit | NoVisit | null, outlook: Forecast, today: Day): Day | null {
   if (wanted?.kind !== 'none' || wanted.reason === 'complete' || wanted.reason === 'closed') return null
-  return soonest(outlook.next.flatMap((row) => (row.status === 'closed' ? [] : [row.due])))
+  const wantedOn = soonest(outlook.next.flatMap((row) => (row.status === 'closed' ? [] : [row.due])))
+  return wantedOn === null ? null : (later(wantedOn, addDays(today, 1)) ?? null)
 }

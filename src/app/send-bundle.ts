@@ -2,23 +2,27 @@ import type { Day } from '../core/days/day.ts'
 import { parseDay } from '../core/days/day.ts'
 import type { District } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
+import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import { sendingHours, sendingMoment } from '../core/reminders/sending-hours.ts'
 import { measure } from '../core/texts/segments.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
-import { changeReminders, claimBundle } from '../store/reminders.ts'
+import { changeReminders, claimBundle, countRecalls } from '../store/reminders.ts'
 import type { Bundle, ClaimedReminder } from '../store/reminders.ts'
 import { insertTextOut } from '../store/texts.ts'
 import type { NewTextOut } from '../store/texts.ts'
 import { composeBundle } from './compose-bundle.ts'
 import type { Deps } from './deps.ts'
+import { todayIn } from './deps.ts'
 import type { BundleName, Gateway } from './ports.ts'
+import { refreshPlan } from './refresh-plan.ts'
 import { newestOf, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
 import { LEASE_MS, submitText } from './submit-text.ts'
 
 /** Why a reminder is not sent after all. */
-type Withdrawn = 'stopped' | 'line-changed' | 'not-followed' | 'dose-given' | 'visit-changed' | 'no-visit'
+type Withdrawn =
+  'stopped' | 'line-changed' | 'not-followed' | 'dose-given' | 'visit-changed' | 'no-visit' | 'tries-used-up'
 
 /**
  * Sends the reminders of one line, kind and day as one text. Whether each still makes sense is asked in the very
@@ -37,19 +41,20 @@ function bundleOf({ lineId, kind, aboutOn }: BundleName): Bundle {
 
 /** The text that carries what is left of the bundle, stored as being sent; `null` when nothing is to be sent now. */
 async function takeBundle(tx: Transaction, deps: Deps, bundle: Bundle): Promise<NewTextOut | null> {
+  const claimed = await claimCurrent(tx, deps, bundle)
+  if (claimed === null) return null
+  const { district, policy, reminders } = claimed
   const now = deps.clock.now()
-  const claimed = await claimBundle(tx, bundle)
-  for (const reminder of claimed) {
-    const reason = whyNot(bundle.kind, reminder)
-    if (reason !== null) await changeReminders(tx, [reminder.id], { status: 'withdrawn', reason }, now)
+  const relevant: ClaimedReminder[] = []
+  for (const reminder of reminders) {
+    const reason = whyNot(bundle.kind, reminder) ?? (await overTries(tx, bundle.kind, reminder, policy))
+    if (reason === null) relevant.push(reminder)
+    else await changeReminders(tx, [reminder.id], { status: 'withdrawn', reason }, now)
   }
-  const relevant = claimed.filter((reminder) => whyNot(bundle.kind, reminder) === null)
   const [first] = relevant
   if (first === undefined) return null
 
   const ids = relevant.map((reminder) => reminder.id)
-  const district = await getDistrict(tx, first.districtId)
-  const policy = policyOf(deps.shelf, district.reminderPolicy)
   const sendAt = sendingMoment(now, first.usefulUntil, sendingHours(policy, district.timeZone))
   if (sendAt === undefined) {
     await changeReminders(tx, ids, { status: 'lapsed', reason: 'too-late' }, now)
@@ -65,13 +70,44 @@ async function takeBundle(tx: Transaction, deps: Deps, bundle: Bundle): Promise<
   return text
 }
 
+interface Claimed {
+  readonly reminders: readonly ClaimedReminder[]
+  readonly district: District
+  readonly policy: ReminderPolicy
+}
+
+/** Children whose plan is out of date (their session days were changed) are planned before anything is said of them. */
+async function claimCurrent(tx: Transaction, deps: Deps, bundle: Bundle): Promise<Claimed | null> {
+  const reminders = await claimBundle(tx, bundle)
+  const [first] = reminders
+  if (first === undefined) return null
+  const district = await getDistrict(tx, first.districtId)
+  const policy = policyOf(deps.shelf, district.reminderPolicy)
+  const today = todayIn(deps, district)
+  const outdated = reminders.filter(({ planAgainOn }) => planAgainOn !== null && planAgainOn <= today)
+  for (const { childId } of outdated) await refreshPlan(tx, deps, childId)
+  return { reminders: outdated.length === 0 ? reminders : await claimBundle(tx, bundle), district, policy }
+}
+
+/** Recalls are planned before it is known how many of them are needed; the limit is kept when they leave. */
+async function overTries(
+  tx: Transaction,
+  kind: string,
+  { childId, appointmentId }: ClaimedReminder,
+  { tries }: ReminderPolicy,
+): Promise<Withdrawn | null> {
+  if (kind !== 'missed-1' && kind !== 'missed-2') return null
+  const others = await countRecalls(tx, childId, { appointmentId, kind })
+  return others >= tries.atMost ? 'tries-used-up' : null
+}
+
 /** Why a reminder makes no sense any more; `null` when it does. */
 function whyNot(kind: string, reminder: ClaimedReminder): Withdrawn | null {
   if (reminder.isStopped) return 'stopped'
   if (!reminder.isCurrentLine) return 'line-changed'
   if (reminder.childStatus !== 'active') return 'not-followed'
   if (kind === 'aftercare') return reminder.vaccines.length > 0 ? null : 'visit-changed'
-  if (kind === 'ahead' || kind === 'eve')
+  if (kind === 'ahead' || kind === 'eve' || kind === 'moved')
     return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
   if (reminder.appointmentStatus !== 'missed') return 'dose-given'
   if (reminder.hasComeSince) return 'dose-given'

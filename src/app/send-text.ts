@@ -1,15 +1,23 @@
 import { claimTextOut, settleTextOut } from '../store/texts.ts'
+import { isStillWanted } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
 import type { Gateway } from './ports.ts'
 import { LEASE_MS, submitText } from './submit-text.ts'
 
-/** Sends one waiting text (a reply, a list, an alert), unless another worker has it or it came too late. */
+/**
+ * Sends one waiting text (a reply, a list, an alert, or a reminder whose sender died), unless another worker has it,
+ * it came too late, or every reminder it carries was withdrawn meanwhile.
+ */
 export async function sendText(deps: Deps, gateway: Gateway, textOutId: string): Promise<void> {
   const now = deps.clock.now()
   const text = await claimTextOut(deps.database.db, textOutId, new Date(now.getTime() + LEASE_MS))
   if (text === undefined) return
   if (text.usefulUntil !== null && text.usefulUntil < now) {
     await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'too-late', at: now })
+    return
+  }
+  if (text.purpose === 'reminder' && !(await isStillWanted(deps.database.db, text.id))) {
+    await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'withdrawn', at: now })
     return
   }
   await submitText(deps, gateway, text)

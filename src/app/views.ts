@@ -19,7 +19,14 @@ import type { Deps } from './deps.ts'
 import { versionFor, versionsOf } from './schedule-versions.ts'
 
 export { listDue } from '../store/appointments.ts'
-export { getDistrict, getVillage, listDistricts, listHealthPosts, listVillages } from '../store/districts.ts'
+export {
+  findDistrictByName,
+  getDistrict,
+  getVillage,
+  listDistricts,
+  listHealthPosts,
+  listVillages,
+} from '../store/districts.ts'
 export { pageOfTextsOut } from '../store/texts.ts'
 
 /** A child with all that is shown beside it. */

@@ -36,6 +36,8 @@ export interface HealthPost {
   readonly districtId: string
   readonly name: string
   readonly sessions: SessionTimetable
+  /** `09:00-13:00`; null where they are not known. */
+  readonly sessionHours: string | null
 }
 
 export interface Village {
@@ -51,6 +53,8 @@ export interface Village {
   readonly longitude: number | null
   /** The village's own timetable, or its post's where it has none. */
   readonly sessions: SessionTimetable
+  /** The hours of its sessions, or of its post's where it follows those. */
+  readonly sessionHours: string | null
   /** Where the sessions are held: in the village, or at its post. */
   readonly sessionPlace: string
 }

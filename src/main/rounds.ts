@@ -6,8 +6,19 @@ const CLOSE_DAY_MS = 10 * 60_000
 
 /** Sweeps and closes days again and again; a round that fails is noted and the next one goes on. */
 export function startRounds(service: Service, lifecycle: Lifecycle): void {
-  repeat(SWEEP_MS, () => service.sweep(), service, lifecycle)
-  repeat(CLOSE_DAY_MS, () => service.closeDay(), service, lifecycle)
+  // Visits that passed while nothing ran are closed before anything is said of them.
+  let firstClosing: Promise<unknown> | undefined
+  const closeDay = (): Promise<unknown> => {
+    const closing = service.closeDay()
+    firstClosing ??= closing.catch(() => undefined)
+    return closing
+  }
+  const sweep = async (): Promise<void> => {
+    await firstClosing
+    await service.sweep()
+  }
+  repeat(CLOSE_DAY_MS, closeDay, service, lifecycle)
+  repeat(SWEEP_MS, sweep, service, lifecycle)
 }
 
 function repeat(

@@ -47,6 +47,10 @@ export async function plannedAppointments(
   return new Map(rows.map((row) => [row.childId, appointment(row)]))
 }
 
+function plainDose({ series, dose, vaccine }: PlannedDose) {
+  return { series, dose, vaccine }
+}
+
 export interface NewAppointment {
   readonly id: string
   readonly districtId: string
@@ -64,9 +68,18 @@ export async function insertAppointment(db: Db, given: NewAppointment): Promise<
     ...given,
     sessionOn: toDate(given.sessionOn),
     notBeforeOn: given.notBeforeOn === null ? null : toDate(given.notBeforeOn),
-    doses: given.doses.map(({ series, dose, vaccine }) => ({ series, dose, vaccine })),
+    doses: given.doses.map(plainDose),
   }
   return appointment(await db.appointment.create({ data }))
+}
+
+/** The visit stands; what is to be given at it has changed. */
+export async function changeDosesOfVisit(
+  db: Db,
+  id: string,
+  doses: readonly PlannedDose[],
+): Promise<Appointment> {
+  return appointment(await db.appointment.update({ where: { id }, data: { doses: doses.map(plainDose) } }))
 }
 
 export interface Closing {

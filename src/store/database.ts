@@ -2,6 +2,8 @@ import { setTimeout as delay } from 'node:timers/promises'
 import { PrismaPg } from '@prisma/adapter-pg'
 import pg from 'pg'
 import { z } from 'zod'
+import { Refusal } from '../core/refusals.ts'
+import type { RefusalCode } from '../core/refusals.ts'
 import { type Prisma, PrismaClient } from '../generated/prisma/client.ts'
 
 /** A handle inside a transaction; a function that needs one asks for this type. */
@@ -91,7 +93,7 @@ export async function openDatabase(options: DatabaseOptions): Promise<Database> 
     db,
     pool,
     transaction: (work, transactionOptions) =>
-      retrying(() => db.$transaction(work, transactionOptions), options.random),
+      refusing(() => retrying(() => db.$transaction(work, transactionOptions), options.random)),
     close,
   }
 }
@@ -109,6 +111,31 @@ async function proveUtc(pool: pg.Pool): Promise<void> {
   const zone = rows[0]?.zone
   if (zone !== 'UTC') {
     throw new Error(`The database session runs in the time zone ${zone ?? '?'}; it has to be UTC.`)
+  }
+}
+
+/** The rules of the tables that a caller may break, or two callers by meeting, each with its "no". */
+const REFUSED: Readonly<Record<string, readonly [RefusalCode, string]>> = {
+  child_card_number_is_unique: [
+    'card-taken',
+    'This card was given to another child just now; check the number.',
+  ],
+  child_enrolled_after_birth: [
+    'birth-after-enrolment',
+    'The child was enrolled before this day; check the birth date.',
+  ],
+  dose_not_before_birth: [
+    'dose-before-birth',
+    'A dose on record is before this birth date; withdraw it first, or check the day.',
+  ],
+}
+
+async function refusing<T>(attempt: () => Promise<T>): Promise<T> {
+  try {
+    return await attempt()
+  } catch (error) {
+    const [code, detail] = REFUSED[violatedConstraint(error) ?? ''] ?? []
+    throw code === undefined || detail === undefined ? error : new Refusal(code, detail, { cause: error })
   }
 }
 

@@ -52,7 +52,8 @@ function district(row: DistrictRow): District {
 }
 
 function healthPost(row: PostRow): HealthPost {
-  return { id: row.id, districtId: row.districtId, name: row.name, sessions: timetable(row) }
+  const { id, districtId, name, sessionHours } = row
+  return { id, districtId, name, sessions: timetable(row), sessionHours }
 }
 
 /** A village with days of its own has its own timetable; the others follow their post. */
@@ -72,6 +73,7 @@ function village(row: VillageRow & { readonly post: PostRow }): Village {
     latitude: row.latitude,
     longitude: row.longitude,
     sessions: hasOwn ? own : { ...posts, exceptDays: [...posts.exceptDays, ...own.exceptDays] },
+    sessionHours: hasOwn ? row.sessionHours : row.post.sessionHours,
     sessionPlace: hasOwn ? row.name : row.post.name,
   }
 }
@@ -84,6 +86,11 @@ export async function getDistrict(db: Db, id: string): Promise<District> {
   if (row === null)
     throw new Refusal('district-not-found', `There is no district ${id}; see GET /v1/districts.`)
   return district(row)
+}
+
+export async function findDistrictByName(db: Db, name: string): Promise<District | undefined> {
+  const row = await db.district.findUnique({ where: { name } })
+  return row === null ? undefined : district(row)
 }
 
 export async function listDistricts(db: Db): Promise<District[]> {
@@ -107,7 +114,7 @@ export async function setWording(db: Db, id: string, wording: District['wording'
 
 export async function putHealthPost(db: Db, post: HealthPost): Promise<HealthPost> {
   const { districtId, name } = post
-  const columns = timetableColumns(post.sessions)
+  const columns = { ...timetableColumns(post.sessions), sessionHours: post.sessionHours }
   return healthPost(
     await db.healthPost.upsert({
       where: { districtId_name: { districtId, name } },

@@ -23,10 +23,19 @@ export async function listPeople(db: Db, districtId: string): Promise<Person[]> 
   )
 }
 
-/** Inserts a person or, where the phone is known, makes the record equal. */
+/** Inserts a person or, where the phone is known, makes the record equal; whoever had left is back. */
 export async function putPerson(db: Db, given: Person): Promise<Person> {
-  const { id, phone, ...rest } = given
+  const { id, phone, ...facts } = given
+  const rest = { ...facts, isActive: true }
   return person(await db.person.upsert({ where: { phone }, create: { id, phone, ...rest }, update: rest }))
+}
+
+/** Whoever works in a district and has none of these numbers works there no more; what they did stays theirs. */
+export async function retireOthers(db: Db, districtId: string, phones: readonly string[]): Promise<void> {
+  await db.person.updateMany({
+    where: { districtId, phone: { notIn: [...phones] }, isActive: true },
+    data: { isActive: false },
+  })
 }
 
 /** Lines of this number in any district, with the district's line first made first. */

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Db } from './database.ts'
+import { hold } from './hold.ts'
 import { statement } from './statements.ts'
 
 export interface NewReceipt {
@@ -12,8 +13,21 @@ export interface NewReceipt {
   readonly receivedAt: Date
 }
 
+/** Stores a receipt, after or before whoever is just learning the id it speaks of. */
 export async function insertReceipt(db: Db, receipt: NewReceipt): Promise<void> {
+  await holdProviderIds(db, receipt.gateway, [receipt.providerId])
   await db.receipt.create({ data: receipt })
+}
+
+/**
+ * Lets a receipt and the answer that makes its id known come one after the other, so that the later of the two finds
+ * the earlier.
+ */
+export function holdProviderIds(db: Db, gateway: string, providerIds: readonly string[]): Promise<void> {
+  return hold(
+    db,
+    providerIds.map((id) => `receipt ${gateway} ${id}`),
+  )
 }
 
 const matchedRow = z.object({

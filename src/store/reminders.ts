@@ -50,6 +50,33 @@ export async function withdrawByAppointment(
   })
 }
 
+/** The lines that were told of a visit's day. */
+export async function linesToldOf(db: Db, appointmentId: string): Promise<ReadonlySet<string>> {
+  const rows = await db.reminder.findMany({
+    where: {
+      appointmentId,
+      kind: { in: ['ahead', 'eve', 'moved'] },
+      textOutId: { not: null },
+      status: { not: 'undelivered' },
+    },
+    select: { lineId: true },
+  })
+  return new Set(rows.map((row) => row.lineId))
+}
+
+/** Withdraws what is to go out about an appointment before an instant. */
+export async function withdrawUntil(
+  db: Db,
+  appointmentId: string,
+  before: Date,
+  { reason, at }: Withdrawal,
+): Promise<void> {
+  await db.reminder.updateMany({
+    where: { appointmentId, sendAt: { lt: before }, ...open },
+    data: { status: 'withdrawn', reason, updatedAt: at },
+  })
+}
+
 /** Withdraws what is still to go out about a child, or to a line. */
 export async function withdrawReminders(
   db: Db,
@@ -118,6 +145,7 @@ const claimedRow = z.object({
   next_session_on: dayColumn.nullable(),
   vaccines: z.array(z.string()),
   useful_until: z.date(),
+  plan_again_on: dayColumn.nullable(),
 })
 const claimRows = statement('claim-bundle', claimedRow)
 
@@ -144,6 +172,8 @@ export interface ClaimedReminder {
   /** For aftercare: what was given that day. */
   readonly vaccines: readonly string[]
   readonly usefulUntil: Date
+  /** From this day on the child's plan is out of date; null while it is not. */
+  readonly planAgainOn: Day | null
 }
 
 /** Locks the queued reminders of a bundle for the rest of the transaction; skips those another worker has. */
@@ -167,6 +197,7 @@ export async function claimBundle(db: Db, of: Bundle): Promise<ClaimedReminder[]
     nextSessionOn: row.next_session_on,
     vaccines: row.vaccines,
     usefulUntil: row.useful_until,
+    planAgainOn: row.plan_again_on,
   }))
 }
 
@@ -186,6 +217,11 @@ export async function changeReminders(
   await db.reminder.updateMany({ where: { id: { in: [...ids] } }, data: { ...change, updatedAt: at } })
 }
 
+/** Whether a text carries a reminder that was not withdrawn since. */
+export async function isStillWanted(db: Db, textOutId: string): Promise<boolean> {
+  return (await db.reminder.count({ where: { textOutId, status: { not: 'withdrawn' } } })) > 0
+}
+
 /** Brings the reminders carried by a text to where the text is. */
 export async function followText(db: Db, textOutId: string, change: ReminderChange, at: Date): Promise<void> {
   await db.reminder.updateMany({ where: { textOutId }, data: { ...change, updatedAt: at } })
@@ -193,9 +229,14 @@ export async function followText(db: Db, textOutId: string, change: ReminderChan
 
 const recallRows = statement('count-recalls', z.object({ recalls: z.int() }))
 
-/** Recall texts that went to the family since the child's last visit. */
-export async function countRecalls(db: Db, childId: string): Promise<number> {
-  return (await recallRows(db, childId))[0]?.recalls ?? 0
+/** Recall texts that went to the family since the child's last visit, one of them perhaps left out. */
+export async function countRecalls(
+  db: Db,
+  childId: string,
+  but?: Pick<NewReminder, 'appointmentId' | 'kind'>,
+): Promise<number> {
+  const rows = await recallRows(db, childId, but?.appointmentId ?? null, but?.kind ?? null)
+  return rows[0]?.recalls ?? 0
 }
 
 /** Removes the withdrawn reminders of a visit to a line, so that they can be planned anew. */

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Db } from './database.ts'
+import { holdProviderIds } from './receipts.ts'
 import { statement } from './statements.ts'
 
 /** A text that came in, as stored before anyone read it. */
@@ -45,10 +46,18 @@ const textInRow = z.object({
   handledAt: z.date().nullable(),
 })
 
+/** Postgres holds no NUL in text, and phones do send it. */
+const withoutNul = (text: string): string => text.replaceAll('\u0000', '')
+
 /** Stores a text; false when the same one was stored before. */
 export async function insertTextIn(db: Db, text: NewTextIn): Promise<boolean> {
-  // Postgres holds no NUL in text, and phones do send it.
-  const data = { ...text, body: text.body.replaceAll('\u0000', '') }
+  const data = {
+    ...text,
+    key: withoutNul(text.key),
+    fromNumber: withoutNul(text.fromNumber),
+    toNumber: withoutNul(text.toNumber),
+    body: withoutNul(text.body),
+  }
   return (await db.textIn.createMany({ data, skipDuplicates: true })).count === 1
 }
 
@@ -203,6 +212,7 @@ export interface Handover {
 /** The gateway took the text over; its ids are kept for the receipts to come. */
 export async function handOverTextOut(db: Db, id: string, handover: Handover): Promise<void> {
   const { gateway, providerIds, at } = handover
+  await holdProviderIds(db, gateway, providerIds)
   await db.textOut.update({
     where: { id },
     data: { status: 'handed', gateway, handedAt: at, leaseUntil: null },

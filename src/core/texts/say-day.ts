@@ -13,8 +13,8 @@ export interface DayStyle {
   readonly calendar: string
   /** Adds the year; for birth dates and old doses. */
   readonly withYear?: boolean
-  /** Opening hours to put behind the day: "09:00-13:00". */
-  readonly hours?: string
+  /** Opening hours to put behind the day: "09:00-13:00"; null where they are not known. */
+  readonly hours?: string | null
 }
 
 const DAY_MS = 86_400_000
@@ -75,6 +75,6 @@ export function sayDay(day: Day, style: DayStyle): string {
   return [
     isCostly(weekday) ? dropAccents(weekday) : weekday,
     isCostly(month) ? inDigits(day, style.calendar) : dated,
-    ...(style.hours === undefined ? [] : [style.hours]),
+    ...(style.hours == null ? [] : [style.hours]),
   ].join(' ')
 }

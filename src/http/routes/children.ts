@@ -16,6 +16,8 @@ import type { ChildView } from '../../app/views.ts'
 import { checkCardNumber } from '../../core/card-number.ts'
 import type { District } from '../../core/model.ts'
 import { parsePhoneNumber } from '../../core/phone-number.ts'
+import { REMINDER_PREFERENCES } from '../../core/reminders/preference.ts'
+import type { ReminderPreference } from '../../core/reminders/preference.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { route } from '../route.ts'
 import type { Handle } from '../../app/deps.ts'
@@ -32,6 +34,13 @@ const caregiver = z.object({
   relation: z.string().max(40).optional(),
   consent: z.enum(['given', 'asked']).default('given'),
   consentSource: z.string().min(1).max(80).default('told-health-worker'),
+  reminders: z
+    // The keys of a literal object are exactly its type's keys.
+    .enum(Object.keys(REMINDER_PREFERENCES) as [ReminderPreference, ...ReminderPreference[]])
+    .optional()
+    .describe(
+      'Which texts the family wants; see docs/reminders.md. Left out: as before, at first every kind.',
+    ),
 })
 
 const WRITERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
@@ -52,6 +61,7 @@ function lineOf(given: z.output<typeof caregiver>, district: District): NewCareg
     relation: given.relation ?? null,
     consent: given.consent,
     consentSource: given.consentSource,
+    preference: given.reminders,
   }
 }
 
@@ -80,7 +90,7 @@ const enrol = route({
   body: z.object({
     villageId: id,
     name: childName,
-    sex: sex.nullable().default(null),
+    sex: sex.nullable().describe('Null where it is not known.'),
     birthDate: dayIn,
     isBirthEstimated: z.boolean().default(false),
     birthWeightGrams: birthWeight.nullable().default(null),
@@ -233,6 +243,10 @@ const status = route({
     status: z.enum(['active', 'moved', 'lost', 'refused', 'died', 'away', 'entered-in-error']),
     on: dayIn,
     reason: z.string().max(200).nullable().default(null),
+    awayUntil: dayIn
+      .nullable()
+      .default(null)
+      .describe('With away: the day of return, when it ends by itself.'),
   }),
   status: 200,
   answer: childShape,

@@ -1,8 +1,9 @@
 import { z } from 'zod'
 import { setVillage } from '../../app/set-village.ts'
 import { wordDistrict } from '../../app/set-wording.ts'
-import { districtFile, loadDistrict } from '../../app/load-district.ts'
+import { districtFile, loadDistrict, population } from '../../app/load-district.ts'
 import {
+  findDistrictByName,
   getDistrict,
   getVillage,
   listDistricts,
@@ -12,6 +13,9 @@ import {
 } from '../../app/views.ts'
 import { formatDay } from '../../core/days/day.ts'
 import type { District, SessionTimetable, Village } from '../../core/model.ts'
+import type { Handle } from '../../app/deps.ts'
+import type { Principal } from '../../app/tokens.ts'
+import { Refusal } from '../../core/refusals.ts'
 import { route } from '../route.ts'
 import { dayIn, dayOut, id, noBody, none, plannedDoseShape } from '../shapes.ts'
 
@@ -59,6 +63,7 @@ const villageShape = z
     latitude: z.number().nullable(),
     longitude: z.number().nullable(),
     sessions: timetableShape.describe("The village's own days, or its post's where it has none."),
+    sessionHours: z.string().nullable(),
   })
   .meta({ id: 'Village' })
 
@@ -82,6 +87,7 @@ function villageJson(village: Village): z.input<typeof villageShape> {
     latitude: village.latitude,
     longitude: village.longitude,
     sessions: timetableJson(village.sessions),
+    sessionHours: village.sessionHours,
   }
 }
 
@@ -107,6 +113,13 @@ const districts = route({
   },
 })
 
+/** A token bound to a district loads that one and makes no other. @throws {Refusal} not-allowed */
+async function districtToLoad(db: Handle, principal: Principal, name: string): Promise<string | null> {
+  const known = await findDistrictByName(db, name)
+  if (known !== undefined || principal.districtId === null) return known?.id ?? null
+  throw new Refusal('not-allowed', 'This token may load its own district only.')
+}
+
 const load = route({
   method: 'put',
   path: '/v1/districts',
@@ -119,7 +132,7 @@ const load = route({
   status: 200,
   answer: districtShape,
   contentType: 'application/json',
-  district: ({ principal }) => principal.districtId,
+  district: ({ db, principal, body }) => districtToLoad(db, principal, body.district.name),
   handle: async ({ db, deps, body }) => districtJson((await loadDistrict(db, deps, body)).district),
 })
 
@@ -198,7 +211,7 @@ const change = route({
   query: none,
   body: z
     .object({
-      population: z.int().min(0).nullable(),
+      population: population.nullable(),
       birthsPer1000: z.number().min(0).max(1000).nullable(),
       infantDeathsPer1000Births: z.number().min(0).max(1000).nullable(),
       sessions: z.object({
