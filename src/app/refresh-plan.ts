@@ -120,20 +120,28 @@ interface Settling {
 
 /** Brings the stored appointment to what is wanted and its reminders with it. */
 async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<Appointment | null> {
-  const { child, district, outlook, planned, wanted } = settling
+  const { child, planned, wanted } = settling
   const visit = wanted?.kind === 'appointment' ? wanted : null
   if (planned !== undefined && visit !== null && isSameSession(planned, child, visit))
     return keepVisit(tx, deps, settling, { planned, visit })
 
-  const now = deps.clock.now()
-  const closing = planned === undefined ? null : closingOf(planned, outlook, wanted)
+  const at = deps.clock.now()
+  const closing = planned === undefined ? null : closingOf(planned, settling.outlook, wanted)
   if (planned !== undefined && closing !== null) {
-    await closeAppointment(tx, planned.id, { ...closing, at: now })
-    await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at: now })
+    await closeAppointment(tx, planned.id, { ...closing, at })
+    await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at })
   }
-  if (wanted === null) await withdrawReminders(tx, { childId: child.id }, { reason: 'not-followed', at: now })
-  if (visit === null) return null
+  if (wanted === null) await withdrawReminders(tx, { childId: child.id }, { reason: 'not-followed', at })
+  return visit === null ? null : bookVisit(tx, deps, settling, { visit, closing })
+}
 
+/** Stores a new visit with its reminders; a family that knew of another day is told. */
+async function bookVisit(
+  tx: Transaction,
+  deps: Deps,
+  { child, district, outlook, planned }: Settling,
+  { visit, closing }: { readonly visit: Visit; readonly closing: ClosingWords | null },
+): Promise<Appointment> {
   const appointment = await insertAppointment(tx, {
     id: deps.newId(),
     districtId: child.districtId,
@@ -143,7 +151,7 @@ async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<
     doses: visit.doses,
     scheduleCode: district.scheduleCode,
     notBeforeOn: planned !== undefined && isStillWanted(planned, outlook.next) ? planned.notBeforeOn : null,
-    createdAt: now,
+    createdAt: deps.clock.now(),
   })
   await planVisitReminders(tx, deps, { child, district, appointment })
   if (planned !== undefined && closing?.status === 'replaced')
@@ -176,7 +184,11 @@ interface ClosingWords {
 /** A visit is kept when a series it was for has moved on, whatever the day. */
 function closingOf(planned: Appointment, outlook: Forecast, wanted: Visit | NoVisit | null): ClosingWords {
   const stillWanted = new Map(outlook.next.map((row) => [row.series, row.dose]))
-  const hasCome = planned.doses.some(({ series, dose }) => (stillWanted.get(series) ?? Infinity) > dose)
+  const hasCome = planned.doses.some(({ series, dose }) => {
+    const next = stillWanted.get(series)
+    // A series without a row is complete, or gone from the schedule.
+    return next === undefined ? outlook.complete.includes(series) : next > dose
+  })
   if (hasCome) return { status: 'kept', reason: 'dose-given' }
   if (wanted === null) return { status: 'cancelled', reason: 'not-followed' }
   if (wanted.kind === 'none') return { status: 'cancelled', reason: wanted.reason }

@@ -101,14 +101,16 @@ async function overTries(
   return others >= tries.atMost ? 'tries-used-up' : null
 }
 
+/** Kinds that speak of a visit to come; recalls speak of one that was missed. */
+const BEFORE_THE_VISIT: ReadonlySet<string> = new Set(['ahead', 'eve', 'moved'])
+
 /** Why a reminder makes no sense any more; `null` when it does. */
 function whyNot(kind: string, reminder: ClaimedReminder): Withdrawn | null {
   if (reminder.isStopped) return 'stopped'
   if (!reminder.isCurrentLine) return 'line-changed'
   if (reminder.childStatus !== 'active') return 'not-followed'
   if (kind === 'aftercare') return reminder.vaccines.length > 0 ? null : 'visit-changed'
-  if (kind === 'ahead' || kind === 'eve' || kind === 'moved')
-    return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
+  if (BEFORE_THE_VISIT.has(kind)) return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
   if (reminder.appointmentStatus !== 'missed') return 'dose-given'
   if (reminder.hasComeSince) return 'dose-given'
   return reminder.nextSessionOn === null ? 'no-visit' : null
