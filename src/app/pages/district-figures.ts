@@ -56,7 +56,7 @@ export async function districtFigures(scope: DistrictScope, choice: FigureChoice
   const { window, ...rest } = choice
   const question = { districtId: district.id, window: windowNamed(window, today), asOf: today, ...rest }
   const report = await reportCoverage(db, shelf, question)
-  const sheet = sheetOf(shelf, newestOf(await versionsOf(db, shelf, district.scheduleCode)))
+  const sheet = await sheetIn(scope)
   const settings = shelf.indicators
   const cutOffs = cutOffsOf(settings)
   const ladder = ladderOf(sheet, settings)
@@ -80,7 +80,13 @@ export async function districtFigures(scope: DistrictScope, choice: FigureChoice
   }
 }
 
-function cutOffsOf(settings: IndicatorSettings): CutOffs {
+/** The doses a district's figures are about. */
+export async function sheetIn({ deps, db, district }: DistrictScope): Promise<DoseSheet> {
+  return sheetOf(deps.shelf, newestOf(await versionsOf(db, deps.shelf, district.scheduleCode)))
+}
+
+/** The lines between good and poor that are in use. */
+export function cutOffsOf(settings: IndicatorSettings): CutOffs {
   const cutOffs = settings.cutOffs[settings.cutOffsInUse]
   if (cutOffs === undefined) throw new Error(`the cut-offs ${settings.cutOffsInUse} are missing`)
   return cutOffs
@@ -96,15 +102,15 @@ function ladderOf(sheet: DoseSheet, { zeroDose, underVaccinated }: IndicatorSett
   )
 }
 
-/** The row of one place and dose; a report has one for each. */
+/** The row of one place and dose. @throws {Refusal} dose-not-found when the schedule has no such dose */
 export function rowOf(
   rows: readonly CoverageRow[],
   wanted: Pick<CoverageRow, 'village' | 'series' | 'dose'>,
 ): CoverageRow {
   const { village, series, dose } = wanted
   const found = rows.find((row) => row.village === village && row.series === series && row.dose === dose)
-  if (found === undefined) throw new Error(`the report has no row ${village} ${series} ${dose}`)
-  return found
+  if (found !== undefined) return found
+  throw new Refusal('dose-not-found', `The schedule of the district has no ${series} ${dose}.`)
 }
 
 function placeFigures(

@@ -2,6 +2,7 @@ import { Router } from 'express'
 import type { RequestHandler } from 'express'
 import type { Deps } from '../../app/deps.ts'
 import { listDistricts } from '../../app/views.ts'
+import { coveragePage } from './coverage.ts'
 import { signedIn } from './guard.ts'
 import { html } from './html.ts'
 import { districtPage, pathIn, plainPage } from './layout.ts'
@@ -15,6 +16,7 @@ type PageMaker = (visit: Visit) => Promise<DistrictPage>
 /** Path of each page inside a district, and what makes it. */
 const PAGES: Readonly<Record<string, PageMaker>> = {
   '': overviewPage,
+  '/coverage': coveragePage,
 }
 
 /** The district manager's pages. */

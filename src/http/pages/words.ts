@@ -58,3 +58,8 @@ export function dropoutText({ dropped, first, percent, flags }: Dropout): string
   if (percent === null) return '–'
   return flags.includes('small-number') ? `${dropped}/${first}` : `${percentText(dropped, first)} %`
 }
+
+/** A numbered dose: `PENTA 1`. */
+export function doseName({ series, dose }: { readonly series: string; readonly dose: number }): string {
+  return `${series} ${dose}`
+}

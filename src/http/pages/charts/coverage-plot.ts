@@ -42,7 +42,7 @@ export function coveragePlot({ marks, cutOff, ...text }: CoveragePlot): Markup {
       max: Math.ceil((highest + 1) / STEP) * STEP,
       interval: STEP,
       axisLabel: { color: CHART_INK.faint, formatter: '{value}' },
-      splitLine: { lineStyle: { color: '#e7eaed' } },
+      splitLine: { lineStyle: { color: CHART_INK.grid } },
     },
     yAxis: {
       type: 'category',

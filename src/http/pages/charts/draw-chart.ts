@@ -1,4 +1,4 @@
-import { CustomChart, LineChart, ScatterChart } from 'echarts/charts'
+import { BarChart, CustomChart, LineChart, ScatterChart } from 'echarts/charts'
 import { GridComponent, MarkAreaComponent, MarkLineComponent } from 'echarts/components'
 import { init, use } from 'echarts/core'
 import type { EChartsOption } from 'echarts'
@@ -8,6 +8,7 @@ import { html, trusted } from '../html.ts'
 import type { Markup } from '../html.ts'
 
 use([
+  BarChart,
   CustomChart,
   LineChart,
   ScatterChart,
@@ -43,15 +44,13 @@ export function drawChart({ width, height, option, ...text }: Chart): Markup {
   }
 }
 
+/** Puts the words in front of the drawing; the library's opening tag brings size and view box. */
 function described({ id, title, description }: ChartText, svg: string): Markup {
-  const opening = html`<svg class="chart" role="img" aria-labelledby="${id}-title ${id}-description">
-    <title id="${id}-title">${title}</title>
-    <desc id="${id}-description">${description}</desc>
-  </svg>`
-  // The library's own opening tag brings the size and the view box.
-  const [, attributes = ''] = /^<svg([^>]*)>/.exec(svg) ?? []
-  const drawn = withoutStyles(svg.slice(svg.indexOf('>') + 1))
-  return trusted(opening.markup.replace('<svg', `<svg${attributes}`) + drawn)
+  const words = html`<title id="${id}-title">${title}</title>
+    <desc id="${id}-description">${description}</desc>`
+  const announced = `<svg class="chart" role="img" aria-labelledby="${id}-title ${id}-description"`
+  const end = svg.indexOf('>') + 1
+  return trusted(svg.slice(0, end).replace('<svg', announced) + words.markup + withoutStyles(svg.slice(end)))
 }
 
 /** Hover rules and notes for scripts go; what a style attribute says becomes attributes of their own. */

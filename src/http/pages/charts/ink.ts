@@ -5,6 +5,8 @@ export const CHART_INK = {
   warning: '#b04a00',
   text: '#1d2733',
   faint: '#5b6673',
-  line: '#c9d0d6',
+  grid: '#e7eaed',
   paper: '#ffffff',
+  /** What lies behind a chart. */
+  page: '#fbfaf7',
 } as const
