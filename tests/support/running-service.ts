@@ -25,6 +25,8 @@ import { openTestRedis } from './test-redis.ts'
 export interface RunningService extends Service {
   readonly clock: FixedClock
   readonly database: TestDatabase
+  /** Start of its keys in Redis, within braces. */
+  readonly queuePrefix: string
   /** Where the API, the callbacks and the pages are served. */
   readonly address: string
   readonly call: ApiClient
@@ -136,6 +138,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     ...service,
     clock,
     database,
+    queuePrefix: redis.prefix,
     address,
     call: apiClient(address),
     tokenFor: async (role, districtId) => {

@@ -1,0 +1,178 @@
+import { Queue } from 'bullmq'
+import { Redis } from 'ioredis'
+import { sweep } from '../../../src/app/sweep.ts'
+import { openConveyor } from '../../../src/queue/conveyor.ts'
+import { startWorkers } from '../../../src/queue/workers.ts'
+import { runningService } from '../../support/running-service.ts'
+import { newDistrict } from '../../support/test-district.ts'
+import { openTestRedis } from '../../support/test-redis.ts'
+
+const service = await runningService()
+const { clock, database, deps, handset, inbox, liveUntil, ask } = service
+
+const { url, prefix } = openTestRedis()
+const redis = new Redis(url, { maxRetriesPerRequest: null })
+afterAll(() => redis.quit())
+
+const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined }
+
+/** Empties what the running service has in Redis, as a lost Redis would. */
+async function emptyRedis(): Promise<number> {
+  let removed = 0
+  // The service of this file has a prefix of its own, the only other one that begins so.
+  for await (const keys of redis.scanStream({ match: '*{test-*' }) as AsyncIterable<string[]>) {
+    const own = keys.filter((key) => key.startsWith(`{${service.queuePrefix}}`))
+    if (own.length > 0) removed += await redis.unlink(...own)
+  }
+  return removed
+}
+
+describe('Redis is a conveyor, and Postgres the truth', () => {
+  test('emptying it loses nothing: a sweep refills it, and everything is sent once', async () => {
+    clock.moveTo('2026-03-04T10:00+03:00')
+    const district = await newDistrict(service)
+    const children = await Promise.all(
+      ['Asha Temba', 'Juma Hill', 'Zawadi Lake'].map((name) =>
+        district.enrol({ name, birthDate: '2026-01-20' }),
+      ),
+    )
+    const phones = children.map((child) => child.phones[0]?.number ?? '')
+    // On the conveyor, to leave in days of the machine's own clock.
+    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
+    expect(await database.db.reminder.count({ where: { status: 'queued' } })).toBeGreaterThan(0)
+
+    expect(await emptyRedis()).toBeGreaterThan(0)
+    await liveUntil('2026-03-09T08:00+03:00')
+    await liveUntil('2026-03-09T08:06+03:00')
+    await liveUntil('2026-03-09T08:12+03:00')
+
+    expect(phones.map((phone) => inbox(phone).length)).toEqual([1, 1, 1])
+  })
+
+  test('when it does not answer, texts are stored all the same and answered once it does', async () => {
+    clock.moveTo('2026-03-04T10:00+03:00')
+    const district = await newDistrict(service)
+    const deaf = new Redis({ host: '127.0.0.1', port: 1, lazyConnect: true, retryStrategy: () => null })
+    deaf.on('error', () => undefined)
+    const conveyor = openConveyor({ redis: deaf, prefix: '{deaf}', now: clock.now, log: quiet })
+
+    await conveyor.readText('019abe80-0000-7000-8000-000000000000')
+    await conveyor.close().catch(() => undefined)
+    deaf.disconnect()
+
+    expect(await ask(district.vaccinator, 'HELP')).toMatch(/GAVE/)
+  })
+
+  test('carries identifiers only: no name, number or word is in it', async () => {
+    clock.moveTo('2026-03-04T10:00+03:00')
+    const district = await newDistrict(service)
+    const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20' })
+    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
+
+    const kept: string[] = []
+    for await (const keys of redis.scanStream({ match: `{${service.queuePrefix}}*` }) as AsyncIterable<
+      string[]
+    >) {
+      for (const key of keys) {
+        kept.push(key)
+        if ((await redis.type(key)) === 'hash') kept.push(JSON.stringify(await redis.hgetall(key)))
+      }
+    }
+
+    const all = kept.join('\n')
+    expect(all).toMatch(/send-bundle/)
+    expect(all).not.toMatch(/Asha|Temba|7700900/)
+    expect(all).not.toContain(child.cardNumber)
+    await emptyRedis()
+  })
+})
+
+/** Texts and waits for the reply alone: what is to leave in days keeps the conveyor busy till then. */
+async function replyTo(phone: string, body: string): Promise<void> {
+  const arrived = new Promise<void>((resolve) => {
+    const stop = handset.onDelivered(({ to }) => {
+      if (to !== phone) return
+      stop()
+      resolve()
+    })
+  })
+  await handset.text(phone, body)
+  await arrived
+}
+
+describe('an appointment that moves', () => {
+  test('leaves exactly one pending reminder of each kind', async () => {
+    clock.moveTo('2026-03-04T10:00+03:00')
+    const district = await newDistrict(service)
+    const child = await district.enrol({ birthDate: '2026-01-20' })
+    const phone = child.phones[0]?.number ?? ''
+    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
+
+    await replyTo(phone, 'LATER')
+    clock.advance({ minutes: 5 })
+    await replyTo(phone, 'LATER')
+
+    const pending = await database.db.reminder.groupBy({
+      by: ['kind'],
+      where: { childId: child.id, status: { in: ['planned', 'queued'] } },
+      _count: true,
+      orderBy: { kind: 'asc' },
+    })
+    expect(pending).toEqual([
+      { kind: 'ahead', _count: 1 },
+      { kind: 'eve', _count: 1 },
+      { kind: 'missed-1', _count: 1 },
+      { kind: 'missed-2', _count: 1 },
+    ])
+  })
+})
+
+describe('a worker', () => {
+  const done: string[] = []
+  const failures: unknown[] = []
+  let settled = (): void => undefined
+  const nextSettled = () => new Promise<void>((resolve) => (settled = resolve))
+  const log = { ...quiet, error: (message: string, facts?: object) => failures.push({ message, ...facts }) }
+  const keys = `{${prefix}}`
+
+  const workers = startWorkers(
+    { redis, prefix: keys, log, concurrency: 1, onSettled: () => settled() },
+    {
+      readText: (id) => Promise.resolve(void done.push(`read ${id}`)),
+      sendText: (id) => Promise.resolve(void done.push(`send ${id}`)),
+      sendBundle: ({ kind }) => Promise.resolve(void done.push(`bundle ${kind}`)),
+    },
+  )
+  afterAll(workers.close)
+
+  test('fails a job whose data were lost with a clear reason, at once, and does nothing', async () => {
+    const queue = new Queue('texts', { connection: redis, prefix: keys })
+    const over = nextSettled()
+
+    await queue.add('send-text', {}, { attempts: 5 })
+    await over
+    await queue.close()
+
+    expect(done).toEqual([])
+    expect(failures).toEqual([
+      expect.objectContaining({
+        message: 'job failed',
+        error: 'the job carries no readable data',
+        attempt: 1,
+      }),
+    ])
+  })
+
+  test('does a hint once, however often it was given before', async () => {
+    const conveyor = openConveyor({ redis, prefix: keys, now: clock.now, log: quiet })
+    const id = '019abe80-0000-7000-8000-000000000001'
+    const over = nextSettled()
+
+    await Promise.all([conveyor.readText(id), conveyor.readText(id), conveyor.readText(id)])
+    await over
+    expect(await conveyor.countJobs()).toBe(0)
+    await conveyor.close()
+
+    expect(done).toEqual([`read ${id}`])
+  })
+})
