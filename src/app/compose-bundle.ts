@@ -37,7 +37,8 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
   const next = first.nextSessionOn
   switch (kind) {
     case 'aftercare': {
-      const causes = causesOf(vaccines, reminders)
+      const given = reminders.flatMap((reminder) => reminder.vaccines)
+      const causes = causesOf(vaccines, given)
       const visit = next === null ? null : { day: inWords(next), place: shared.place }
       return sayAftercare(book, { ...shared, causes, next: visit })
     }
@@ -55,25 +56,23 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
 }
 
 /** What a parent will notice of the vaccines that were given. */
-function causesOf(
+export function causesOf(
   vaccines: Schedule['vaccines'],
-  reminders: readonly ClaimedReminder[],
+  given: readonly string[],
 ): ReadonlySet<AftercareCause> {
   return new Set(
-    reminders
-      .flatMap((reminder) => reminder.vaccines)
-      .map((code) => {
-        if (code === 'BCG') return 'bcg'
-        switch (vaccines.get(code)?.route) {
-          case 'oral':
-            return 'drops'
-          case 'intradermal':
-            return 'intradermal'
-          case 'subcutaneous':
-          case 'intramuscular':
-          case undefined:
-            return 'injection'
-        }
-      }),
+    given.map((code) => {
+      if (code === 'BCG') return 'bcg'
+      switch (vaccines.get(code)?.route) {
+        case 'oral':
+          return 'drops'
+        case 'intradermal':
+          return 'intradermal'
+        case 'subcutaneous':
+        case 'intramuscular':
+        case undefined:
+          return 'injection'
+      }
+    }),
   )
 }

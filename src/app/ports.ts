@@ -78,6 +78,8 @@ export interface ScreenRequest {
   /** What was typed since the last screen; the dialled code for the first one. */
   readonly typed: string
   readonly isFirst: boolean
+  /** The same step delivered again has the same key; absent where the network gives none. */
+  readonly key?: string
 }
 
 export interface ScreenAnswer {

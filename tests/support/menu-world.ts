@@ -1,10 +1,11 @@
-import { addDays, mustParseDay } from '../../src/core/days/day.ts'
-import type { Dialogue, Step } from '../../src/core/menus/step.ts'
-import type { FamilyVisit, StepFacts } from '../../src/core/menus/facts.ts'
+import { mustParseDay, addDays } from '../../src/core/days/day.ts'
 import { currentStep, press, settle, show } from '../../src/core/menus/dialogue.ts'
 import type { Outcome, Shown } from '../../src/core/menus/dialogue.ts'
+import type { FamilyVisit, StepFacts } from '../../src/core/menus/facts.ts'
+import type { Dialogue, Step } from '../../src/core/menus/step.ts'
 import type { Caller, Deed, View } from '../../src/core/menus/view.ts'
 import { viewOf } from '../../src/core/menus/view-of.ts'
+import { say } from '../../src/core/texts/phrases.ts'
 import type { PhraseBook } from '../../src/core/texts/phrases.ts'
 import { readPhraseBooks } from '../../src/main/phrase-books.ts'
 
@@ -14,9 +15,10 @@ export const TODAY = mustParseDay('2026-11-24')
 export const CARD = '48217739'
 export const OTHER_CARD = '30951466'
 
-export const books = readPhraseBooks()
+const books = readPhraseBooks()
+export const LANGUAGES = [...books.keys()].sort()
 
-export function bookOf(language: string): PhraseBook {
+function bookOf(language: string): PhraseBook {
   const book = books.get(language)
   if (book === undefined) throw new Error(`no phrase book for ${language}`)
   return book
@@ -37,97 +39,130 @@ export function aCaller(language: string, wish: Partial<Caller> = {}): Caller {
   }
 }
 
-const asha = { child: 'Maximiliana', birthOn: mustParseDay('2026-01-31') }
+/** Who dials where. */
+export interface World {
+  readonly caller: Caller
+  readonly facts: StepFacts
+}
+
+const child = 'Maximiliana'
+const birthOn = mustParseDay('2026-01-31')
 const vaccines = ['BCG', 'HEPB', 'BOPV', 'FIPV', 'PENTA', 'PCV', 'ROTA', 'MR', 'MENA', 'YF', 'HPV']
 const names = Array.from({ length: 13 }, (_, number) => `Upper Mbari North Site ${number}`)
 
-function visit(number: number): FamilyVisit {
-  const on = addDays(TODAY, 7 * number)
-  return {
-    childId: `child-${number}`,
-    child: 'Maximiliana, Jasper',
-    count: 2,
-    on,
-    place: 'Upper Mbari School 2',
-  }
-}
-
-/** Everything as long and as many as it gets. */
-export const FULL: StepFacts = {
+/** Steps that must know nothing. */
+const NOTHING = {
   'vaccinator-home': null,
   'manager-home': null,
-  'family-home': { visits: [visit(1), visit(2), visit(3)], isStopped: false },
   resume: null,
   result: null,
   card: null,
-  vaccines: { ...asha, isFollowed: true, due: vaccines.slice(0, 9), others: vaccines.slice(9) },
-  'other-vaccines': { ...asha, isFollowed: true, due: vaccines.slice(0, 2), others: vaccines.slice(2) },
-  'check-doses': {
-    ...asha,
-    uncounted: [
-      { vaccine: 'PENTA', reason: 'too-soon' },
-      { vaccine: 'MR', reason: 'live-conflict' },
-    ],
-    known: ['BOPV'],
-  },
   'which-day': null,
-  due: {
-    place: 'Upper Mbari Health Post',
-    on: addDays(TODAY, 1),
-    children: names.map((_, number) => ({ card: String(48_217_739 + number), child: 'Maximiliana' })),
-  },
-  village: names,
   birth: null,
   sex: null,
   phone: null,
   name: null,
   'check-enrolment': null,
   alike: null,
-  undo: '4821 7739 BOPV, FIPV, PENTA, PCV, ROTA',
   technique: null,
   'technique-card': null,
-  'which-visit': { visits: [visit(1), visit(2), visit(3)], isStopped: false },
-  move: { visit: visit(1), next: addDays(TODAY, 14) },
-  after: new Set(['injection', 'intradermal', 'bcg', 'drops']),
   language: null,
   'check-language': null,
   stop: null,
   start: null,
-  'which-place': names.map((name) => ({ id: name, name })),
-  coverage: {
-    place: 'Upper Mbari North Site 3',
-    period: '2026',
-    lines: ['BCG 1', 'PENTA 1', 'PENTA 3', 'FIPV 1', 'FIPV 2', 'MCV 1', 'MCV 2'].map((dose) => ({
-      dose,
-      percent: '100.0',
-      reached: 10_000,
-      target: 10_000,
-    })),
-  },
-  missed: { place: 'Upper Mbari North Site 3', count: 21 },
+} as const
+
+function visit(number: number): FamilyVisit {
+  const day = `Wed 24 Nov 09:00-13:0${number}`
+  return {
+    childId: `child-${number}`,
+    child: `${child}, Jasper`,
+    count: 2,
+    day,
+    place: 'Upper Mbari School 2',
+  }
 }
 
-/** Nothing due, nobody found, nothing planned, and a family that wants no reminders. */
-export const BARE: StepFacts = {
-  ...FULL,
-  'family-home': { visits: [], isStopped: true },
-  vaccines: { ...asha, isFollowed: false, due: [], others: ['MR'] },
-  'other-vaccines': null,
-  'check-doses': null,
-  due: { place: 'Mbari', on: TODAY, children: [] },
-  village: ['Mbari'],
-  undo: null,
-  move: null,
-  after: new Set(),
-  'which-place': [],
-  coverage: { place: 'Mbari', period: '2026', lines: [] },
-  missed: { place: 'Mbari', count: 0 },
+/** Everything as long and as many as it gets. */
+export function fullWorld(language: string): World {
+  const caller = aCaller(language)
+  const { book } = caller
+  const visits = [visit(1), visit(2), visit(3)]
+  const place = 'Upper Mbari North Site 3'
+  const figure = { dose: 'PENTA 3', percent: '100.0', reached: 10_000, target: 10_000 }
+  const facts: StepFacts = {
+    ...NOTHING,
+    vaccines: { child, isFollowed: true, due: vaccines.slice(0, 9), others: vaccines.slice(9) },
+    'other-vaccines': { child, isFollowed: true, due: vaccines.slice(0, 2), others: vaccines.slice(2) },
+    'check-doses': {
+      child,
+      birthOn,
+      uncounted: [
+        { vaccine: 'PENTA', reason: 'too-soon' },
+        { vaccine: 'MR', reason: 'live-conflict' },
+      ],
+      known: ['BOPV'],
+      refusal: null,
+    },
+    due: {
+      place: 'Upper Mbari Health Post',
+      on: addDays(TODAY, 1),
+      children: names.map((_, number) => ({ card: String(48_217_739 + number), child })),
+    },
+    village: names,
+    undo: '4821 7739 BOPV, FIPV, PENTA, PCV, ROTA',
+    'which-place': names.map((name) => ({ id: name, name })),
+    coverage: [
+      say(book, 'coverage-is', { place, period: '2025' }),
+      ...['PENTA 1', 'PENTA 3', 'MCV 1'].map((dose) => say(book, 'coverage-line', { ...figure, dose })),
+    ].join('\n'),
+    missed: { place, count: 21 },
+    'family-home': { visits, isStopped: false },
+    'which-visit': { visits, isStopped: false },
+    move: { visit: visit(1), next: 'Wed 1 Dec 09:00-13:00' },
+    after: new Set(['injection', 'intradermal', 'bcg', 'drops']),
+  }
+  return { caller, facts }
 }
 
-/** Who dials where. */
-export interface World {
-  readonly caller: Caller
-  readonly facts: StepFacts
+/** Nothing due, nobody found, nothing planned, a dose that is refused, and a family that wants no reminders. */
+export function bareWorld(language: string): World {
+  const caller = aCaller(language, { hasOwnChildren: false })
+  const refusal = 'Wed 24 Nov is before the birth.'
+  const facts: StepFacts = {
+    ...NOTHING,
+    vaccines: { child, isFollowed: false, due: [], others: ['MR'] },
+    'other-vaccines': { child, isFollowed: false, due: [], others: ['MR'] },
+    'check-doses': { child, birthOn, uncounted: [], known: [], refusal },
+    due: { place: 'Mbari', on: TODAY, children: [] },
+    village: ['Mbari'],
+    undo: null,
+    'which-place': [],
+    coverage: say(caller.book, 'coverage-none', { place: 'Mbari' }),
+    missed: { place: 'Mbari', count: 0 },
+    'family-home': { visits: [], isStopped: true },
+    'which-visit': { visits: [], isStopped: true },
+    move: null,
+    after: new Set(),
+  }
+  return { caller, facts }
+}
+
+/** As the bare one, but that no card is anyone's and a visit cannot be moved. */
+export function emptyWorld(language: string): World {
+  const { caller, facts } = bareWorld(language)
+  const visits = [visit(1)]
+  return {
+    caller,
+    facts: {
+      ...facts,
+      vaccines: null,
+      'other-vaccines': null,
+      'check-doses': null,
+      'family-home': { visits, isStopped: false },
+      move: { visit: visit(1), next: null },
+    },
+  }
 }
 
 /** What a step shows in a world. */
@@ -140,14 +175,14 @@ export interface Turned extends Shown {
   readonly deed: Deed | null
 }
 
+const NO: Outcome = { kind: 'refused', text: 'No.' }
+
 /** Presses a key and does what it asks, as the service does; `answer` is what comes of a deed. */
 export function turn(world: World, dialogue: Dialogue, typed: string, answer: Outcome = NO): Turned {
   const pressed = press(dialogue, typed, viewIn(world, currentStep(dialogue)), world.caller.book)
   if (pressed.kind === 'moved') return { ...shown(world, pressed.dialogue), deed: null }
   return { ...shown(world, settle(dialogue, answer)), deed: pressed.deed }
 }
-
-const NO: Outcome = { kind: 'refused', text: 'No.' }
 
 /** The screen of a dialogue. */
 export function shown(world: World, dialogue: Dialogue): Shown {

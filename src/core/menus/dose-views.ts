@@ -1,7 +1,7 @@
 import { checkCardNumber, formatCardNumber } from '../card-number.ts'
 import { addDays } from '../days/day.ts'
 import { say, sayError } from '../texts/phrases.ts'
-import type { DosePreview, DueVaccines, ExpectedChildren, ShownChild } from './facts.ts'
+import type { DosePreview, DueVaccines, ExpectedChildren } from './facts.ts'
 import type { Step, StepOf } from './step.ts'
 import { readTypedDay, writeTypedDay } from './typed-day.ts'
 import { birthInWords, dayInWords, finalOption, go, option } from './view.ts'
@@ -30,11 +30,6 @@ export function askCard({ book }: Caller): View {
 function noChild(card: string, { book }: Caller): View {
   const sentence = sayError(book, 'child-not-found', { word: formatCardNumber(card) })
   return { text: `${sentence} ${say(book, 'screen-ask-card')}`, options: [], read: readCard }
-}
-
-function nameOf(card: string, { child, birthOn }: ShownChild, caller: Caller): string {
-  const birth = birthInWords(caller, birthOn)
-  return say(caller.book, 'screen-child', { card: formatCardNumber(card), child, birth })
 }
 
 /** What is due, to be ticked; numbers typed at once lead on, and what is ticked stays when one comes back. */
@@ -100,32 +95,25 @@ export function checkDoses(step: StepOf<'check-doses'>, facts: DosePreview | nul
   const { book } = caller
   const { card, vaccines: given, on } = step
   if (facts === null) return noChild(card, caller)
-  const day = dayInWords(caller, on)
-  const isBeforeBirth = on < facts.birthOn
-  const isNew = given.some((vaccine) => !facts.known.includes(vaccine))
-  const known = facts.known.join(', ')
+  const { child, birthOn, refusal, known, uncounted } = facts
+  const birth = birthInWords(caller, birthOn)
   const lines = [
-    nameOf(card, facts, caller),
-    say(book, 'screen-doses', { doses: given.join(', '), on: day }),
-    ...(isBeforeBirth ? [sayError(book, 'dose-before-birth', { word: day })] : []),
-    ...(known === '' ? [] : [say(book, 'screen-on-record', { doses: known })]),
-    ...facts.uncounted.map(({ vaccine, reason }) =>
+    say(book, 'screen-child', { card: formatCardNumber(card), child, birth }),
+    say(book, 'screen-doses', { doses: given.join(', '), on: dayInWords(caller, on) }),
+    ...(refusal === null ? [] : [refusal]),
+    ...(known.length === 0 ? [] : [say(book, 'screen-on-record', { doses: known.join(', ') })]),
+    ...uncounted.map(({ vaccine, reason }) =>
       say(book, 'screen-uncounted', { dose: vaccine, reason: say(book, `reason-${reason}`) }),
     ),
   ]
-  const act = {
-    act: 'record-doses',
-    card,
-    vaccines: given,
-    typed: [],
-    all: false,
-    date: on,
-    vial: null,
-  } as const
+  const isNew = given.some((vaccine) => !known.includes(vaccine))
+  const act = { card, vaccines: given, typed: [], all: false, date: on, vial: null } as const
   return {
     text: lines.join('\n'),
     options: [
-      ...(isBeforeBirth || !isNew ? [] : [finalOption(say(book, 'screen-save'), { act })]),
+      ...(refusal === null && isNew
+        ? [finalOption(say(book, 'screen-save'), { act: { act: 'record-doses', ...act } })]
+        : []),
       option(say(book, 'screen-other-day'), { ...step, step: 'which-day' }),
     ],
   }

@@ -3,38 +3,33 @@ import type { AftercareCause } from '../texts/aftercare.ts'
 import { say } from '../texts/phrases.ts'
 import type { FamilyVisits, VisitMove } from './facts.ts'
 import type { StepOf } from './step.ts'
-import { dayInWords, finalOption, option } from './view.ts'
+import { finalOption, option } from './view.ts'
 import type { Caller, View } from './view.ts'
 
 /** What a parent may ask and change. */
 
-export function whichVisit({ visits }: FamilyVisits, caller: Caller): View {
+export function whichVisit({ visits }: FamilyVisits, { book }: Caller): View {
   return {
-    text: say(caller.book, 'screen-ask-visit'),
-    options: visits.map(({ childId, child, on }) =>
-      option(`${dayInWords(caller, on)} ${child}`, { step: 'move', childId }),
-    ),
+    text: say(book, 'screen-ask-visit'),
+    options: visits.map(({ childId, child, day }) => option(`${child}: ${day}`, { step: 'move', childId })),
   }
 }
 
-export function move(facts: VisitMove | null, caller: Caller): View {
-  const { book, place } = caller
+export function move(facts: VisitMove | null, { book, place }: Caller): View {
   if (facts === null) return { text: say(book, 'next-date-none', { post: place }), options: [] }
   const { visit, next } = facts
-  const { child, count, childId } = visit
-  const day = dayInWords(caller, visit.on)
-  if (next === null) {
-    return { text: say(book, 'move-too-late', { child, count, day, place: visit.place }), options: [] }
-  }
+  if (next === null) return { text: say(book, 'move-too-late', visit), options: [] }
+  const deed = { act: { act: 'move-later' }, childId: visit.childId } as const
   return {
-    text: say(book, 'screen-ask-move', { child, day, next: dayInWords(caller, next) }),
-    options: [finalOption(say(book, 'screen-agree'), { act: { act: 'move-later' }, childId })],
+    text: say(book, 'screen-ask-move', { ...visit, next }),
+    options: [finalOption(say(book, 'screen-agree'), deed)],
   }
 }
 
-/** What is normal after the vaccines that were given last, what is not, and what is urgent. */
+/** What is normal after the vaccines that were given last, or after most; what is not, and what is urgent. */
 export function after(causes: ReadonlySet<AftercareCause>, { book }: Caller): View {
-  return { text: sayCare(book, causes), options: [] }
+  const usual: ReadonlySet<AftercareCause> = new Set(['injection'])
+  return { text: sayCare(book, causes.size === 0 ? usual : causes), options: [] }
 }
 
 export function whichLanguage({ book, languages }: Caller): View {

@@ -2,7 +2,7 @@ import { say } from '../texts/phrases.ts'
 import type { FamilyVisits } from './facts.ts'
 import { readCard } from './dose-views.ts'
 import type { StepOf } from './step.ts'
-import { dayInWords, option } from './view.ts'
+import { option } from './view.ts'
 import type { Caller, View } from './view.ts'
 
 /** Where each role begins, where a broken-off task is offered again, and where a deed ends. */
@@ -33,11 +33,8 @@ export function managerHome({ book, place, hasOwnChildren }: Caller): View {
 }
 
 /** The next dates stand on the first screen: most parents need no key at all. */
-export function familyHome({ visits, isStopped }: FamilyVisits, caller: Caller): View {
-  const { book, place } = caller
-  const lines = visits.map(({ child, on, place: at }) =>
-    say(book, 'next-date-line', { child, day: dayInWords(caller, on), place: at }),
-  )
+export function familyHome({ visits, isStopped }: FamilyVisits, { book, place }: Caller): View {
+  const lines = visits.map((visit) => say(book, 'next-date-line', visit))
   return {
     text: lines.length === 0 ? say(book, 'next-date-none', { post: place }) : lines.join('\n'),
     options: [

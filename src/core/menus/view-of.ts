@@ -48,7 +48,7 @@ const RULES: { readonly [Name in StepName]: StepRule<Name> } = {
 
   'manager-home': { of: 'manager', view: (_step, _facts, caller) => managerHome(caller) },
   'which-place': { of: 'manager', view: whichPlace },
-  coverage: { of: 'manager', view: (_step, facts, caller) => coverage(facts, caller) },
+  coverage: { of: 'manager', view: (_step, facts) => coverage(facts) },
   missed: { of: 'manager', view: (_step, facts, caller) => missed(facts, caller) },
 }
 

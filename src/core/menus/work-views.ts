@@ -1,5 +1,5 @@
 import { say } from '../texts/phrases.ts'
-import type { CoverageFigures } from './facts.ts'
+import type { NamedPlace, WorkerFacts } from './facts.ts'
 import type { Step, StepOf } from './step.ts'
 import { finalOption, option } from './view.ts'
 import type { Caller, View } from './view.ts'
@@ -31,7 +31,7 @@ export function techniqueCard({ topic }: StepOf<'technique-card'>, { book }: Cal
 
 export function whichPlace(
   { figure }: StepOf<'which-place'>,
-  villages: readonly { readonly id: string; readonly name: string }[],
+  villages: readonly NamedPlace[],
   { book }: Caller,
 ): View {
   const figureOf = (villageId: string | null): Step => ({ step: figure, villageId })
@@ -44,13 +44,11 @@ export function whichPlace(
   }
 }
 
-export function coverage({ place, period, lines }: CoverageFigures, { book }: Caller): View {
-  if (lines.length === 0) return { text: say(book, 'coverage-none', { place }), options: [] }
-  const figures = lines.map((line) => say(book, 'coverage-line', line))
-  return { text: [say(book, 'coverage-is', { place, period }), ...figures].join('\n'), options: [] }
+export function coverage(figures: string): View {
+  return { text: figures, options: [] }
 }
 
-export function missed(facts: { readonly place: string; readonly count: number }, { book }: Caller): View {
+export function missed(facts: WorkerFacts['missed'], { book }: Caller): View {
   const text = facts.count === 0 ? say(book, 'missed-none', facts) : say(book, 'missed-list', facts)
   return { text, options: [] }
 }

@@ -103,7 +103,7 @@ export function handsetGateway(options: HandsetOptions): HandsetGateway {
     onDelivered: phones.onDelivered,
     text: (from, body, key = newId()) => work.add(send(from, body, key)),
     dial: (from, code) => work.add(keypads.dial(from, code)),
-    press: (from, typed) => work.add(keypads.press(from, typed)),
+    press: (from, typed, key) => work.add(keypads.press(from, typed, key)),
     treat: (next) => void (choose = next),
   }
 }

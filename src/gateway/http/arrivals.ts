@@ -57,6 +57,8 @@ export function screenIn(data: unknown, rules: ScreenArrival, provider: Provider
     from: arrivedNumber(required(data, fields.from, provider), provider.numbers),
     typed: arrivedText(isFirst ? (code ?? typed) : typed),
     isFirst,
+    // A trail grows with every step, so the same trail again is the same step.
+    ...(rules.typedIs === 'whole-trail' ? { key: trail } : {}),
   }
 }
 

@@ -11,11 +11,11 @@ import { say } from '../../../src/core/texts/phrases.ts'
 import type { PhraseBook } from '../../../src/core/texts/phrases.ts'
 import { fitsScreen } from '../../../src/core/texts/segments.ts'
 import {
-  aCaller,
-  BARE,
-  books,
+  bareWorld,
   CARD,
-  FULL,
+  emptyWorld,
+  fullWorld,
+  LANGUAGES,
   OTHER_CARD,
   shown,
   turn,
@@ -29,7 +29,6 @@ import type { Turned, World } from '../../support/menu-world.ts'
  */
 
 const ROLES = ['vaccinator', 'manager', 'parent'] as const
-const LANGUAGES = [...books.keys()].sort()
 const WRONG_KEYS = ['', '#', '77', 'yes', '5 5 5']
 
 /** What someone may type where a step asks for more than a key. */
@@ -145,11 +144,11 @@ function isFinalKeyShared(world: World, dialogue: Dialogue): boolean {
   return hasMoved || writing.some((key) => key !== KEYS.final)
 }
 
-const ALL_STEPS = Object.keys(FULL).filter((step) => step !== 'resume')
+const ALL_STEPS = Object.keys(fullWorld('en').facts).filter((step) => step !== 'resume')
 const counted = { screens: 0, keys: 0 }
 
 describe.each(LANGUAGES)('the menus in %s', (language) => {
-  const worlds = [FULL, BARE].map((facts) => ({ caller: aCaller(language), facts }))
+  const worlds = [fullWorld, bareWorld, emptyWorld].map((make) => make(language))
 
   test('fit, lead back and end on every way of every role', () => {
     const reached = new Set<string>()
