@@ -1,6 +1,8 @@
+import type { Day } from '../core/days/day.ts'
 import type { District } from '../core/model.ts'
 import { closeAppointment, findPlannedAppointment, listPassedAppointments } from '../store/appointments.ts'
 import { listChildrenToPlanAgain, lockChild } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
 import { listDistricts } from '../store/districts.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
@@ -29,34 +31,53 @@ export async function closePassedVisits(deps: Deps): Promise<ClosedVisits> {
 
 async function closeMissed(deps: Deps, district: District): Promise<number> {
   const today = todayIn(deps, district)
-  let count = 0
-  for (;;) {
-    const passed = await listPassedAppointments(deps.database.db, district.id, today, BATCH)
-    for (const { childId } of passed) {
-      await deps.database.transaction(async (tx) => {
-        await lockChild(tx, childId)
-        const planned = await findPlannedAppointment(tx, childId)
-        if (planned === undefined || planned.sessionOn >= today) return
-        await closeAppointment(tx, planned.id, {
-          status: 'missed',
-          reason: 'did-not-come',
-          at: deps.clock.now(),
-        })
-        await refreshPlan(tx, deps, childId)
-        count += 1
-      })
-    }
-    if (passed.length < BATCH) return count
-  }
+  return eachInTurn(
+    deps,
+    async () =>
+      (await listPassedAppointments(deps.database.db, district.id, today, BATCH)).map((one) => one.childId),
+    (tx, childId) => closeVisit(tx, deps, childId, today),
+  )
 }
 
-async function planAgain(deps: Deps, district: District): Promise<number> {
+async function closeVisit(tx: Transaction, deps: Deps, childId: string, today: Day): Promise<void> {
+  await lockChild(tx, childId)
+  const planned = await findPlannedAppointment(tx, childId)
+  if (planned === undefined || planned.sessionOn >= today) return
+  await closeAppointment(tx, planned.id, { status: 'missed', reason: 'did-not-come', at: deps.clock.now() })
+  await refreshPlan(tx, deps, childId)
+}
+
+function planAgain(deps: Deps, district: District): Promise<number> {
   const today = todayIn(deps, district)
-  let count = 0
+  return eachInTurn(
+    deps,
+    () => listChildrenToPlanAgain(deps.database.db, district.id, today, BATCH),
+    (tx, childId) => refreshPlan(tx, deps, childId),
+  )
+}
+
+/**
+ * Works through children batch by batch, each in a transaction of its own; answers how many were done. One that fails
+ * is noted and left for the next time, and holds up nobody.
+ */
+async function eachInTurn(
+  deps: Deps,
+  list: () => Promise<readonly string[]>,
+  work: (tx: Transaction, childId: string) => Promise<unknown>,
+): Promise<number> {
+  const failed = new Set<string>()
+  let done = 0
   for (;;) {
-    const ids = await listChildrenToPlanAgain(deps.database.db, district.id, today, BATCH)
-    for (const childId of ids) await deps.database.transaction((tx) => refreshPlan(tx, deps, childId))
-    count += ids.length
-    if (ids.length < BATCH) return count
+    const ids = (await list()).filter((id) => !failed.has(id))
+    if (ids.length === 0) return done
+    for (const id of ids) {
+      try {
+        await deps.database.transaction((tx) => work(tx, id))
+        done += 1
+      } catch (error) {
+        failed.add(id)
+        deps.log.error('a child could not be planned', { child: id, error })
+      }
+    }
   }
 }

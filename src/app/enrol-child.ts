@@ -92,9 +92,14 @@ export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolme
 /** @throws {Refusal} birth-in-future, birth-too-long-ago */
 export function refuseBadBirth(birthOn: Day, today: Day): void {
   const day = formatDay(birthOn)
-  if (birthOn > today) throw new Refusal('birth-in-future', `${day} is still to come; check the birth date.`)
+  const facts = { word: day }
+  if (birthOn > today) {
+    throw new Refusal('birth-in-future', `${day} is still to come; check the birth date.`, { facts })
+  }
   if (today - birthOn > OLDEST_AGE_DAYS) {
-    throw new Refusal('birth-too-long-ago', `${day} is more than 18 years ago; check the birth date.`)
+    throw new Refusal('birth-too-long-ago', `${day} is more than 18 years ago; check the birth date.`, {
+      facts,
+    })
   }
 }
 

@@ -4,6 +4,7 @@ import { mustParseDay } from '../core/days/day.ts'
 import type { District, Person, SessionTimetable, Village } from '../core/model.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { Refusal } from '../core/refusals.ts'
+import { CALENDARS } from '../core/texts/say-day.ts'
 import type { Transaction } from '../store/database.ts'
 import {
   findDistrictByName,
@@ -18,6 +19,7 @@ import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { provenCalendar } from './sessions-of.ts'
 import { versionsOf } from './schedule-versions.ts'
+import type { Shelf } from './shelf.ts'
 
 const day = z.iso.date().transform(mustParseDay)
 const sessions = z.array(z.string()).default([])
@@ -97,6 +99,7 @@ export interface LoadedDistrict {
  */
 export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
   const { schedule, ...facts } = file.district
+  proveWords(deps.shelf, file)
   await versionsOf(tx, deps.shelf, schedule)
   const known = await findDistrictByName(tx, facts.name)
   const villagesBefore = known === undefined ? [] : await listVillages(tx, known.id)
@@ -127,6 +130,29 @@ async function planAgainWhereChanged(
     const before = days.get(id)
     if (before === undefined || (!isOther && before === JSON.stringify(now))) continue
     await planAgainInVillage(tx, id, todayIn(deps, district))
+  }
+}
+
+/** @throws {Refusal} language-not-found, input-invalid */
+function proveWords({ books, policies }: Shelf, { district, people = [] }: DistrictFile): void {
+  for (const language of [...district.languages, ...people.map((person) => person.language)]) {
+    if (!books.has(language)) {
+      const known = [...books.keys()].join(', ')
+      throw new Refusal('language-not-found', `There is no phrase book in ${language}; there are ${known}.`)
+    }
+  }
+  if (!CALENDARS.some((calendar) => calendar === district.calendar)) {
+    throw new Refusal(
+      'input-invalid',
+      `${district.calendar} is no calendar here; there are ${CALENDARS.join(', ')}.`,
+    )
+  }
+  if (!policies.has(district.reminderPolicy)) {
+    const known = [...policies.keys()].join(', ')
+    throw new Refusal(
+      'input-invalid',
+      `${district.reminderPolicy} is no reminder policy here; there are ${known}.`,
+    )
   }
 }
 

@@ -2,7 +2,9 @@ import type { Day } from '../core/days/day.ts'
 import type { Child } from '../core/model.ts'
 import type { Reason } from '../core/reading/act.ts'
 import type { Transaction } from '../store/database.ts'
+import { closeAppointment, findPlannedAppointment } from '../store/appointments.ts'
 import { insertDosesNotGiven } from '../store/follow-up.ts'
+import { withdrawByAppointment } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
 import { refreshPlan } from './refresh-plan.ts'
 
@@ -34,5 +36,15 @@ export async function noteNotGiven(tx: Transaction, deps: Deps, notGiven: NotGiv
       createdAt: deps.clock.now(),
     })),
   )
+  await closeVisitOf(tx, deps, notGiven)
   await refreshPlan(tx, deps, child.id)
+}
+
+/** Whoever came on the day, or was visited, is not called missing: the visit ends with the reason instead. */
+async function closeVisitOf(tx: Transaction, deps: Deps, { child, reason, on }: NotGiven): Promise<void> {
+  const planned = await findPlannedAppointment(tx, child.id)
+  if (planned?.sessionOn !== on) return
+  const at = deps.clock.now()
+  await closeAppointment(tx, planned.id, { status: 'cancelled', reason: `not-given-${reason}`, at })
+  await withdrawByAppointment(tx, planned.id, { reason: 'not-given', at })
 }

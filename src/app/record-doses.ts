@@ -4,10 +4,11 @@ import type { Child, District, Dose } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Verdict } from '../core/schedule/forecast-types.ts'
 import { forecast } from '../core/schedule/forecast.ts'
-import { lockChild } from '../store/children.ts'
+import { changeChild, lockChild } from '../store/children.ts'
 import type { Db, Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { dosesOfChild, insertDoses } from '../store/doses.ts'
+import { unwantedVaccines } from '../store/follow-up.ts'
 import { factsOf, routineDoses } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
@@ -54,7 +55,7 @@ export interface DosesRecorded {
  * @throws {Refusal} child-not-found, dose-in-future, dose-before-birth, vaccine-unknown, nothing-due
  */
 export async function recordDoses(tx: Transaction, deps: Deps, report: DoseReport): Promise<DosesRecorded> {
-  const child = await lockChild(tx, report.childId)
+  const child = await followedAgain(tx, report, await lockChild(tx, report.childId))
   const district = await getDistrict(tx, child.districtId)
   refuseBadDay(report.givenOn, child, todayIn(deps, district))
   const doses = await dosesOfChild(tx, child.id)
@@ -95,16 +96,42 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
   return { plan, recorded: recordedDoses(plan, report.givenOn, given, new Set(stored)) }
 }
 
+/** A child that was given up, or is away, and is vaccinated here is followed again. */
+async function followedAgain(tx: Transaction, report: DoseReport, child: Child): Promise<Child> {
+  if (child.status === 'entered-in-error' || child.status === 'duplicate' || child.status === 'died') {
+    throw new Refusal(
+      'child-closed',
+      `This child is closed (${child.status}); open the record before doses are added.`,
+    )
+  }
+  const isBack =
+    !report.isElsewhere && (child.status === 'lost' || child.status === 'refused' || child.status === 'away')
+  if (!isBack) return child
+  return changeChild(tx, child.id, {
+    status: 'active',
+    statusOn: report.givenOn,
+    statusReason: 'dose-given',
+    awayUntil: null,
+  })
+}
+
 function refuseBadDay(givenOn: Day, child: Child, today: Day): void {
   const day = formatDay(givenOn)
   if (givenOn > today) {
-    throw new Refusal('dose-in-future', `${day} is still to come; send the day on which the dose was given.`)
+    throw new Refusal(
+      'dose-in-future',
+      `${day} is still to come; send the day on which the dose was given.`,
+      {
+        facts: { word: day },
+      },
+    )
   }
   if (givenOn < child.birthOn) {
     const birth = formatDay(child.birthOn)
     throw new Refusal(
       'dose-before-birth',
       `${day} is before the birth on ${birth}; check the card and the day.`,
+      { facts: { word: day } },
     )
   }
 }
@@ -114,7 +141,9 @@ function refuseUnknownVaccines(shelf: Shelf, vaccines: readonly string[]): void 
   const unknown = vaccines.filter((vaccine) => !shelf.vaccineCodes.has(vaccine))
   if (unknown.length === 0) return
   const known = [...shelf.vaccineCodes].join(', ')
-  throw new Refusal('vaccine-unknown', `${unknown.join(', ')} is not known; known are ${known}.`)
+  throw new Refusal('vaccine-unknown', `${unknown.join(', ')} is not known; known are ${known}.`, {
+    facts: { word: unknown.join(', ') },
+  })
 }
 
 /** A child with every dose on record. */
@@ -138,7 +167,9 @@ export async function vaccinesDue(
     ({ earliest, due: dueOn, latest }) =>
       earliest <= on && dueOn <= addDays(on, district.bundlingDays) && (latest === null || latest >= on),
   )
-  return [...new Set(due.map((row) => row.vaccine))]
+  const unwanted = await unwantedVaccines(db, child.id)
+  const wanted = due.filter((row) => !unwanted.has(null) && !unwanted.has(row.vaccine))
+  return [...new Set(wanted.map((row) => row.vaccine))]
 }
 
 /** What ALL stands for. @throws {Refusal} nothing-due */

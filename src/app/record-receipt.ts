@@ -45,7 +45,8 @@ async function apply(tx: Transaction, deps: Deps, matched: MatchedText): Promise
 }
 
 /** A text has arrived when each of its parts has, and has not when one of them has not. */
-function stateOf(states: MatchedText['states']): 'delivered' | 'undelivered' | null {
+function stateOf(states: MatchedText['states']): 'delivered' | 'undelivered' | 'unknown' | null {
   if (states.includes('undelivered')) return 'undelivered'
-  return states.every((state) => state === 'delivered') ? 'delivered' : null
+  if (states.every((state) => state === 'delivered')) return 'delivered'
+  return states.every((state) => state === 'delivered' || state === 'unknown') ? 'unknown' : null
 }

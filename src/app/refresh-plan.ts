@@ -15,7 +15,7 @@ import { changeChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild } from '../store/doses.ts'
-import { unwantedVaccines } from '../store/follow-up.ts'
+import { lastNotGivenOn, unwantedVaccines } from '../store/follow-up.ts'
 import { withdrawByAppointment, withdrawReminders } from '../store/reminders.ts'
 import { isFollowed } from './child-facts.ts'
 import type { Deps } from './deps.ts'
@@ -69,7 +69,9 @@ export async function refreshPlan(tx: Transaction, deps: Deps, childId: string):
   const unwanted = await unwantedVaccines(tx, childId)
   const next = outlook.next.filter((row) => !unwanted.has(null) && !unwanted.has(row.vaccine))
   const question = { next, sessions, today, bundlingDays: district.bundlingDays }
-  const wanted = isFollowed(child) ? wantedVisit(question, living, planned) : null
+  const wanted = isFollowed(child)
+    ? wantedVisit(question, living, planned, await lastNotGivenOn(tx, childId))
+    : null
   const appointment = await settle(tx, deps, { child, district, outlook, planned, wanted })
   const versions = await versionsOf(tx, deps.shelf, district.scheduleCode)
   const again = [child.awayUntil, againOn(wanted, outlook, today), nextChangeOn(versions, today)]
@@ -84,13 +86,17 @@ async function backFromAway(tx: Transaction, child: Child, today: Day): Promise<
   return isBack ? changeChild(tx, child.id, { status: 'active', statusOn: today, awayUntil: null }) : child
 }
 
-/** Whoever came today does not come today again; a family that asked to come later does not come earlier. */
+/** Whoever came today, if only to be sent home, does not come today again; a family that asked to come later does not come earlier. */
 function wantedVisit(
   question: AppointmentQuestion,
   living: readonly Dose[],
   planned: Appointment | undefined,
+  lastSeenOn: Day | null,
 ): Visit | NoVisit {
-  const lastVisitOn = living.reduce<Day | undefined>((last, { givenOn }) => later(last, givenOn), undefined)
+  const lastVisitOn = living.reduce<Day | undefined>(
+    (last, { givenOn }) => later(last, givenOn),
+    lastSeenOn ?? undefined,
+  )
   const wish = planned !== undefined && isStillWanted(planned, question.next) ? planned.notBeforeOn : null
   const notBefore = later(lastVisitOn && addDays(lastVisitOn, 1), wish ?? undefined)
   if (notBefore === undefined || notBefore <= question.today) return nextAppointment(question)

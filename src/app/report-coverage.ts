@@ -51,13 +51,17 @@ export async function reportCoverage(
   question: CoverageQuestion,
 ): Promise<CoverageReport> {
   const district = await getDistrict(db, question.districtId)
-  const villages = await readVillageTargets(db, district.id)
-  const counts = indexed(await countDoses(db, question), question.measure)
-  const counted = villages.map((village) => villageCounts(village, counts, question))
-  const sheet = sheetOf(shelf, newestOf(await versionsOf(db, shelf, district.scheduleCode)))
+  const [villages, counted, versions] = await Promise.all([
+    readVillageTargets(db, district.id),
+    countDoses(db, question),
+    versionsOf(db, shelf, district.scheduleCode),
+  ])
+  const counts = indexed(counted, question.measure)
+  const places = villages.map((village) => villageCounts(village, counts, question))
+  const sheet = sheetOf(shelf, newestOf(versions))
   const limit = shelf.indicators.smallNumberBelow
-  const rows = coverageRows(counted, sheet.doses, limit)
-  return { district, question, villages, rows, fullyImmunised: coverageRows(counted, FULL, limit) }
+  const rows = coverageRows(places, sheet.doses, limit)
+  return { district, question, villages, rows, fullyImmunised: coverageRows(places, FULL, limit) }
 }
 
 /** The milestone as it were a dose. */

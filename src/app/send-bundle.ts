@@ -49,12 +49,20 @@ async function takeBundle(tx: Transaction, deps: Deps, bundle: Bundle): Promise<
   for (const reminder of reminders) {
     const reason = whyNot(bundle.kind, reminder) ?? (await overTries(tx, bundle.kind, reminder, policy))
     if (reason === null) relevant.push(reminder)
+    else if (reason === 'wait') await putBack(tx, [reminder], new Date(now.getTime() + WAIT_MS))
     else await changeReminders(tx, [reminder.id], { status: 'withdrawn', reason }, now)
   }
   const [first] = relevant
   if (first === undefined) return null
 
-  const ids = relevant.map((reminder) => reminder.id)
+  // One text names one day and one place; whoever is expected elsewhere gets a text of its own.
+  const together = relevant.filter((reminder) => isSameTold(bundle.kind, reminder, first))
+  await putBack(
+    tx,
+    relevant.filter((reminder) => !together.includes(reminder)),
+    now,
+  )
+  const ids = together.map((reminder) => reminder.id)
   const sendAt = sendingMoment(now, first.usefulUntil, sendingHours(policy, district.timeZone))
   if (sendAt === undefined) {
     await changeReminders(tx, ids, { status: 'lapsed', reason: 'too-late' }, now)
@@ -64,7 +72,7 @@ async function takeBundle(tx: Transaction, deps: Deps, bundle: Bundle): Promise<
     await changeReminders(tx, ids, { status: 'planned', sendAt }, now)
     return null
   }
-  const text = await textOf(tx, deps, { bundle, relevant, first, district, now })
+  const text = await textOf(tx, deps, { bundle, relevant: together, first, district, now })
   await insertTextOut(tx, text, new Date(now.getTime() + LEASE_MS))
   await changeReminders(tx, ids, { status: 'queued', textOutId: text.id }, now)
   return text
@@ -78,7 +86,7 @@ interface Claimed {
 
 /** Children whose plan is out of date (their session days were changed) are planned before anything is said of them. */
 async function claimCurrent(tx: Transaction, deps: Deps, bundle: Bundle): Promise<Claimed | null> {
-  const reminders = await claimBundle(tx, bundle)
+  const reminders = await claimBundle(tx, bundle, deps.clock.now())
   const [first] = reminders
   if (first === undefined) return null
   const district = await getDistrict(tx, first.districtId)
@@ -86,7 +94,11 @@ async function claimCurrent(tx: Transaction, deps: Deps, bundle: Bundle): Promis
   const today = todayIn(deps, district)
   const outdated = reminders.filter(({ planAgainOn }) => planAgainOn !== null && planAgainOn <= today)
   for (const { childId } of outdated) await refreshPlan(tx, deps, childId)
-  return { reminders: outdated.length === 0 ? reminders : await claimBundle(tx, bundle), district, policy }
+  return {
+    reminders: outdated.length === 0 ? reminders : await claimBundle(tx, bundle, deps.clock.now()),
+    district,
+    policy,
+  }
 }
 
 /** Recalls are planned before it is known how many of them are needed; the limit is kept when they leave. */
@@ -105,16 +117,45 @@ async function overTries(
 const BEFORE_THE_VISIT: ReadonlySet<string> = new Set(['ahead', 'eve', 'moved'])
 
 /** Why a reminder makes no sense any more; `null` when it does. */
-function whyNot(kind: string, reminder: ClaimedReminder): Withdrawn | null {
+function whyNot(kind: string, reminder: ClaimedReminder): Withdrawn | 'wait' | null {
   if (reminder.isStopped) return 'stopped'
   if (!reminder.isCurrentLine) return 'line-changed'
   if (reminder.childStatus !== 'active') return 'not-followed'
   if (kind === 'aftercare') return reminder.vaccines.length > 0 ? null : 'visit-changed'
   if (BEFORE_THE_VISIT.has(kind)) return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
-  if (reminder.appointmentStatus !== 'missed') return 'dose-given'
-  if (reminder.hasComeSince) return 'dose-given'
-  return reminder.nextSessionOn === null ? 'no-visit' : null
+  return whyNoRecall(reminder)
 }
+
+/** A recall makes sense for a visit that was missed, while the child has not come since and has a day to come. */
+function whyNoRecall(reminder: ClaimedReminder): Withdrawn | 'wait' | null {
+  switch (reminder.appointmentStatus) {
+    case 'planned':
+      // The visit's day is over and nobody has closed it yet.
+      return 'wait'
+    case 'kept':
+      return 'dose-given'
+    case 'missed':
+      if (reminder.hasComeSince) return 'dose-given'
+      return reminder.nextSessionOn === null ? 'no-visit' : null
+    default:
+      return 'visit-changed'
+  }
+}
+
+/** Whether two children are told the same day and place. */
+function isSameTold(kind: string, one: ClaimedReminder, other: ClaimedReminder): boolean {
+  const isNextTold = kind === 'aftercare' || kind === 'missed-1' || kind === 'missed-2'
+  return one.villageId === other.villageId && (!isNextTold || one.nextSessionOn === other.nextSessionOn)
+}
+
+async function putBack(tx: Transaction, reminders: readonly ClaimedReminder[], sendAt: Date): Promise<void> {
+  if (reminders.length === 0) return
+  const ids = reminders.map((reminder) => reminder.id)
+  await changeReminders(tx, ids, { status: 'planned', sendAt }, sendAt)
+}
+
+/** Pause before a recall whose visit is not closed yet is looked at again. */
+const WAIT_MS = 10 * 60_000
 
 interface TextFacts {
   readonly bundle: { readonly kind: string; readonly aboutOn: Day }

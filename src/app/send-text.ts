@@ -1,7 +1,11 @@
-import { claimTextOut, settleTextOut } from '../store/texts.ts'
+import { nextSendingMoment, sendingHours } from '../core/reminders/sending-hours.ts'
+import { getDistrict } from '../store/districts.ts'
+import { claimTextOut, postponeTextOut, settleTextOut } from '../store/texts.ts'
+import type { TextOut } from '../store/texts.ts'
 import { isStillWanted } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
 import type { Gateway } from './ports.ts'
+import { policyOf } from './shelf.ts'
 import { LEASE_MS, submitText } from './submit-text.ts'
 
 /**
@@ -20,5 +24,16 @@ export async function sendText(deps: Deps, gateway: Gateway, textOutId: string):
     await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'withdrawn', at: now })
     return
   }
+  const sendAt = await allowedMoment(deps, text)
+  if (sendAt > now) return postponeTextOut(deps.database.db, text.id, sendAt, 'outside-hours')
   await submitText(deps, gateway, text)
+}
+
+/** Answers and warnings go at once; everything else within the district's hours. */
+async function allowedMoment(deps: Deps, { isUrgent, districtId }: TextOut): Promise<Date> {
+  const now = deps.clock.now()
+  if (isUrgent || districtId === null) return now
+  const district = await getDistrict(deps.database.db, districtId)
+  const policy = policyOf(deps.shelf, district.reminderPolicy)
+  return nextSendingMoment(now, sendingHours(policy, district.timeZone)) ?? now
 }

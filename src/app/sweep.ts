@@ -2,15 +2,18 @@ import { formatDay } from '../core/days/day.ts'
 import { lapseReminders, listStrayBundles, queueDueReminders } from '../store/reminders.ts'
 import type { DueBundle } from '../store/reminders.ts'
 import { followText } from '../store/reminders.ts'
+import { forgetDialogues } from '../store/dialogues.ts'
 import {
   listAbandonedTextsOut,
   listUnhandledTextsIn,
   listWaitingTextsOut,
   postponeTextOut,
   settleTextOut,
+  takeAbandonedTextOut,
 } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
 import type { Gateway } from './ports.ts'
+import { DIALOGUE_IDLE_MS } from './screens/answer-screen.ts'
 
 /** How much one sweep takes, so that no sweep holds up another for long. */
 const BATCH = 500
@@ -37,6 +40,7 @@ export async function sweep(deps: Deps, gateway: Gateway, options: SweepOptions)
   const { db } = deps.database
   const now = deps.clock.now()
   const lapsed = await lapseReminders(db, now)
+  await forgetDialogues(db, new Date(now.getTime() - DIALOGUE_IDLE_MS))
   const due = await queueDueReminders(db, new Date(now.getTime() + options.horizonMs), now, BATCH)
   const stray = await listStrayBundles(db, new Date(now.getTime() - STRAY_MS), now, BATCH)
   for (const bundle of [...due, ...stray]) await hintBundle(deps, bundle)
@@ -59,11 +63,12 @@ async function hintBundle(deps: Deps, { lineId, kind, aboutOn, sendAt }: DueBund
 async function freeAbandoned(deps: Deps, gateway: Gateway, now: Date): Promise<void> {
   const { db } = deps.database
   for (const id of await listAbandonedTextsOut(db, now, BATCH)) {
-    if (gateway.isIdempotent) {
-      await postponeTextOut(db, id, now, 'sender-died')
-    } else {
-      await settleTextOut(db, id, { status: 'unknown', reason: 'sender-died', at: now })
-      await followText(db, id, { status: 'unknown', reason: 'sender-died' }, now)
-    }
+    await deps.database.transaction(async (tx) => {
+      // The sender may only have been slow, and have settled the text since it was listed.
+      if (!(await takeAbandonedTextOut(tx, id, now))) return
+      if (gateway.isIdempotent) return postponeTextOut(tx, id, now, 'sender-died')
+      await settleTextOut(tx, id, { status: 'unknown', reason: 'sender-died', at: now })
+      await followText(tx, id, { status: 'unknown', reason: 'sender-died' }, now)
+    })
   }
 }

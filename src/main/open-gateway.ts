@@ -32,7 +32,7 @@ export function openGateway({ file, environment, clock, log }: GatewayOptions): 
 
 /** Phones inside this process. */
 export function openHandset(clock: Clock, log: Log): HandsetGateway {
-  return handsetGateway({ name: 'handset', shortCode: '40404', clock, newId: newIds(clock.now), log })
+  return handsetGateway({ name: 'handset', shortCode: '+447700900000', clock, newId: newIds(clock.now), log })
 }
 
 function readConfigFile(file: string): GatewayConfig {

@@ -17,7 +17,8 @@ import { openStore } from './with-store.ts'
 /** Reminders due within this time go on the conveyor; further ones stay rows. */
 const HORIZON_MS = 60_000
 const CONCURRENCY = 8
-export const USSD_CODE = '*384#'
+/** Dialled on the phones inside the process. */
+export const USSD_CODE = '*7709#'
 
 /** Runs the whole service until it is asked to stop. */
 export async function serve(environment: Readonly<Record<string, string | undefined>>): Promise<void> {
@@ -37,7 +38,7 @@ export async function serve(environment: Readonly<Record<string, string | undefi
       concurrency: CONCURRENCY,
     })
     const phonePages =
-      handset === null
+      handset === null || !config.triesOutPhones
         ? []
         : [
             phoneRouter(

@@ -5,6 +5,7 @@ import type { Deps } from '../app/deps.ts'
 import type { Clock, Gateway } from '../app/ports.ts'
 import { receiveText } from '../app/receive-text.ts'
 import { recordReceipt } from '../app/record-receipt.ts'
+import { answerScreen } from '../app/screens/answer-screen.ts'
 import { sendBundle } from '../app/send-bundle.ts'
 import { sendText } from '../app/send-text.ts'
 import { sweep } from '../app/sweep.ts'
@@ -53,6 +54,12 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     conveyor,
   }
   const settled = openSignal()
+  await gateway.open({
+    onText: (text) => receiveText(deps, text),
+    onReceipt: (receipt) => recordReceipt(deps, receipt),
+    onScreen: (request) => answerScreen(deps, request),
+  })
+  lifecycle.onStop('the gateway', gateway.close)
   const workers = startWorkers(
     { redis, prefix, log: store.log, concurrency, onSettled: settled.give },
     {
@@ -62,12 +69,6 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     },
   )
   lifecycle.onStop('the workers', workers.close)
-  await gateway.open({
-    onText: (text) => receiveText(deps, text),
-    onReceipt: (receipt) => recordReceipt(deps, receipt),
-    onScreen: () => Promise.resolve({ text: 'Not available', ends: true }),
-  })
-  lifecycle.onStop('the gateway', gateway.close)
   return {
     deps,
     sweep: () => sweep(deps, gateway, { horizonMs }),

@@ -61,6 +61,12 @@ export const ENVIRONMENT = z.object({
     .describe(
       'JSON file that describes the way to the phones (docs/gateways.md); its secrets come from GATEWAY_SECRET_… variables. Not set: phones inside this process, to be tried out on the page /phone; nothing leaves it.',
     ),
+  TRY_OUT_PHONES: z
+    .enum(['on', 'off'])
+    .default('off')
+    .describe(
+      'on: the page /phone lets whoever opens it text as anyone on record; only without GATEWAY_FILE, and only where HTTP_HOST is a loopback address. Default off.',
+    ),
   LOG_LEVEL: z
     .enum(['debug', 'info', 'warn', 'error', 'silent'])
     .default('info')
@@ -74,7 +80,12 @@ export const ENVIRONMENT = z.object({
     ),
 })
 
-const Configuration = ENVIRONMENT.transform((env) =>
+const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/
+
+const Configuration = ENVIRONMENT.refine(
+  (env) => env.TRY_OUT_PHONES === 'off' || (LOOPBACK.test(env.HTTP_HOST) && env.GATEWAY_FILE === undefined),
+  { path: ['TRY_OUT_PHONES'], error: 'may be on only at a loopback HTTP_HOST and without GATEWAY_FILE' },
+).transform((env) =>
   Object.freeze({
     databaseUrl: env.DATABASE_URL ?? null,
     redisUrl: env.REDIS_URL ?? null,
@@ -85,6 +96,7 @@ const Configuration = ENVIRONMENT.transform((env) =>
     httpHost: env.HTTP_HOST,
     httpPort: env.HTTP_PORT,
     gatewayFile: env.GATEWAY_FILE ?? null,
+    triesOutPhones: env.TRY_OUT_PHONES === 'on',
     logLevel: env.LOG_LEVEL,
     stopTimeoutMs: env.STOP_TIMEOUT_MS,
   }),

@@ -104,7 +104,7 @@ export interface Likeness {
 export async function childrenBornOn(db: Db, likeness: Likeness): Promise<Child[]> {
   const { districtId, birthOn } = likeness
   const rows = await db.child.findMany({
-    where: { districtId, birthOn: toDate(birthOn) },
+    where: { districtId, birthOn: toDate(birthOn), status: { notIn: ['entered-in-error', 'duplicate'] } },
     orderBy: { id: 'asc' },
   })
   return rows.map(child)
@@ -169,11 +169,13 @@ export async function planAgain(db: Db, ids: readonly string[], on: Day): Promis
 
 /** Marks the followed children of districts with a schedule to be planned again on a day; answers how many. */
 export async function planAgainOnSchedule(db: Db, scheduleCode: string, on: Day): Promise<number> {
-  const { count } = await db.child.updateMany({
-    where: { district: { scheduleCode }, status: { in: ['active', 'away'] } },
+  const followed = { district: { scheduleCode }, status: { in: ['active', 'away'] } }
+  // A child that is to be planned sooner stays so; the plan made then reaches for the new version by itself.
+  await db.child.updateMany({
+    where: { ...followed, OR: [{ planAgainOn: null }, { planAgainOn: { gt: toDate(on) } }] },
     data: { planAgainOn: toDate(on) },
   })
-  return count
+  return db.child.count({ where: followed })
 }
 
 /** How many children of a district still wait to be planned by a day. */

@@ -107,13 +107,12 @@ export async function putCounted(
 function factRow(child: CountedChild, fact: DoseFact, ids: ReadonlyMap<string, number>): object {
   const { crudeOn, validOn } = fact
   const idOf = (on: Day): number | undefined => ids.get(cellKey(cellOf(child, fact, on)))
-  const crudeCell = idOf(crudeOn)
   return {
     ...fact,
     crudeOn: formatDay(crudeOn),
     validOn: validOn === null ? null : formatDay(validOn),
-    crudeCell,
-    validCell: validOn === null ? null : validOn === crudeOn ? crudeCell : idOf(validOn),
+    cell: idOf(crudeOn),
+    laterCell: validOn === null || validOn === crudeOn ? null : idOf(validOn),
   }
 }
 

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Day } from '../core/days/day.ts'
 import type { Db } from './database.ts'
-import { toDate } from './days.ts'
+import { fromDate, toDate } from './days.ts'
 import { statement } from './statements.ts'
 
 /** A dose that was due and not given, with the coded reason. */
@@ -29,6 +29,16 @@ const unwantedRows = statement('list-unwanted-vaccines', z.object({ vaccine: z.s
 /** Vaccines a family does not want, or a child may not have, and has not had since; `null` stands for all. */
 export async function unwantedVaccines(db: Db, childId: string): Promise<ReadonlySet<string | null>> {
   return new Set((await unwantedRows(db, childId)).map((row) => row.vaccine))
+}
+
+/** The last day on which a child was seen and something was not given. */
+export async function lastNotGivenOn(db: Db, childId: string): Promise<Day | null> {
+  const row = await db.doseNotGiven.findFirst({
+    where: { childId, withdrawnAt: null },
+    orderBy: { notedOn: 'desc' },
+    select: { notedOn: true },
+  })
+  return row === null ? null : fromDate(row.notedOn)
 }
 
 export async function insertFormerName(

@@ -177,8 +177,8 @@ export interface ClaimedReminder {
 }
 
 /** Locks the queued reminders of a bundle for the rest of the transaction; skips those another worker has. */
-export async function claimBundle(db: Db, of: Bundle): Promise<ClaimedReminder[]> {
-  const rows = await claimRows(db, of.lineId, of.kind, toDate(of.aboutOn))
+export async function claimBundle(db: Db, of: Bundle, now: Date): Promise<ClaimedReminder[]> {
+  const rows = await claimRows(db, of.lineId, of.kind, toDate(of.aboutOn), now)
   return rows.map((row) => ({
     id: row.id,
     districtId: row.district_id,
@@ -224,7 +224,9 @@ export async function isStillWanted(db: Db, textOutId: string): Promise<boolean>
 
 /** Brings the reminders carried by a text to where the text is. */
 export async function followText(db: Db, textOutId: string, change: ReminderChange, at: Date): Promise<void> {
-  await db.reminder.updateMany({ where: { textOutId }, data: { ...change, updatedAt: at } })
+  // What was withdrawn meanwhile is not planned again; whether it left is still worth knowing.
+  const not = change.status === 'planned' ? { status: { not: 'withdrawn' } } : {}
+  await db.reminder.updateMany({ where: { textOutId, ...not }, data: { ...change, updatedAt: at } })
 }
 
 const recallRows = statement('count-recalls', z.object({ recalls: z.int() }))
@@ -239,7 +241,7 @@ export async function countRecalls(
   return rows[0]?.recalls ?? 0
 }
 
-/** Removes the withdrawn reminders of a visit to a line, so that they can be planned anew. */
+/** Removes the withdrawn reminders of a visit to a line, so that they can be planned anew; not those in a text. */
 export async function forgetWithdrawn(db: Db, appointmentId: string, lineId: string): Promise<void> {
-  await db.reminder.deleteMany({ where: { appointmentId, lineId, status: 'withdrawn' } })
+  await db.reminder.deleteMany({ where: { appointmentId, lineId, status: 'withdrawn', textOutId: null } })
 }

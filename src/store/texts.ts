@@ -99,9 +99,16 @@ export async function markUndone(db: Db, id: string, at: Date): Promise<void> {
 
 const sameRows = statement('find-same-text-in', z.object({ reply: z.string() }))
 
-/** What was answered to the same words of the same number since `since`, if they changed something that stands. */
-export async function findReplyToSame(db: Db, text: TextIn, since: Date): Promise<string | undefined> {
-  return (await sameRows(db, text.id, text.fromNumber, text.body, since))[0]?.reply
+/**
+ * What was answered to the same words of the same number, if they changed something that stands (since `since`), or
+ * were an UNDO or a LATER of a moment ago, which a slow reply makes people send twice.
+ */
+export async function findReplyToSame(
+  db: Db,
+  text: TextIn,
+  { since, justBefore }: { readonly since: Date; readonly justBefore: Date },
+): Promise<string | undefined> {
+  return (await sameRows(db, text.id, text.fromNumber, text.body, since, justBefore))[0]?.reply
 }
 
 /** The texts of a number before this one, newest first. */
@@ -112,6 +119,17 @@ export async function listTextsBefore(db: Db, text: TextIn, limit: number): Prom
     take: limit,
   })
   return rows.map((row) => textInRow.parse(row))
+}
+
+/** How many texts of a number could not be taken since `since`. */
+export async function countProblems(db: Db, number: string, since: Date): Promise<number> {
+  return db.textIn.count({
+    where: {
+      fromNumber: number,
+      receivedAt: { gte: since },
+      problem: { in: ['unknown-sender', 'not-understood', 'empty'] },
+    },
+  })
 }
 
 /** Whether we sent these very words to a number since `since`: an echo, or two machines talking. */
@@ -203,6 +221,15 @@ export async function listAbandonedTextsOut(db: Db, now: Date, limit: number): P
   return (await abandonedRows(db, now, limit)).map((row) => row.id)
 }
 
+/** Holds a text whose sender died for the rest of the transaction; false when it was settled meanwhile. */
+export async function takeAbandonedTextOut(db: Db, id: string, now: Date): Promise<boolean> {
+  const { count } = await db.textOut.updateMany({
+    where: { id, status: 'sending', leaseUntil: { lt: now } },
+    data: { leaseUntil: now },
+  })
+  return count === 1
+}
+
 export interface Handover {
   readonly gateway: string
   readonly providerIds: readonly string[]
@@ -216,6 +243,10 @@ export async function handOverTextOut(db: Db, id: string, handover: Handover): P
   await db.textOut.update({
     where: { id },
     data: { status: 'handed', gateway, handedAt: at, leaseUntil: null },
+  })
+  // A network counts its ids round and round: from now on this one means the new text.
+  await db.textPart.deleteMany({
+    where: { gateway, providerId: { in: [...providerIds] }, textOutId: { not: id } },
   })
   await db.textPart.createMany({
     data: providerIds.map((providerId) => ({ gateway, providerId, textOutId: id, createdAt: at })),

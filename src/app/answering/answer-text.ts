@@ -1,20 +1,27 @@
 import { isReadProblem } from '../../core/reading/act.ts'
-import type { Act, SingleAct } from '../../core/reading/act.ts'
+import type { SingleAct } from '../../core/reading/act.ts'
 import type { Refusal } from '../../core/refusals.ts'
 import { measure } from '../../core/texts/segments.ts'
 import { isTextErrorCode, sayError } from '../../core/texts/phrases.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
 import { sayProblem } from '../../core/reading/say-problem.ts'
 import { bookOf as bookOfWords } from '../../core/reading/vocabulary.ts'
+import { dayAt } from '../../core/days/zoned-time.ts'
 import { startOfDay } from '../../core/days/day-bounds.ts'
 import { attempt } from '../../store/attempt.ts'
 import type { Transaction } from '../../store/database.ts'
-import { claimTextIn, findReplyToSame, insertTextOut, isOwnText, settleTextIn } from '../../store/texts.ts'
+import {
+  countProblems,
+  claimTextIn,
+  findReplyToSame,
+  insertTextOut,
+  isOwnText,
+  settleTextIn,
+} from '../../store/texts.ts'
 import type { Effect, TextIn } from '../../store/texts.ts'
-import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { bookFor, bookOf } from '../shelf.ts'
-import { performForFamily, performForWorker } from './perform.ts'
+import { canPerform, performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
 import { passOn } from './pass-on.ts'
 import { readAs } from './read-as.ts'
@@ -25,6 +32,12 @@ import type { Answer, Talk } from './talk.ts'
 
 const E164 = /^\+[1-9]\d{6,14}$/
 const ECHO_MS = 24 * 3_600_000
+/** A reply that comes later than this confuses more than it helps. */
+const REPLY_MS = 24 * 3_600_000
+/** A number that cannot be understood so often in an hour is answered no more: it may be a machine. */
+const MOST_PROBLEMS = 5
+const HOUR_MS = 3_600_000
+const REPEAT_MS = 2 * 60_000
 
 /**
  * Reads a stored text, does what it asks and stores the one reply, all in one transaction: a crash at any point
@@ -55,7 +68,7 @@ async function handle(tx: Transaction, deps: Deps, text: TextIn): Promise<string
     effect: outcome.effect,
     handledAt: now,
   })
-  if (outcome.reply === null) return null
+  if (outcome.reply === null || (await isTalkingToItself(tx, text, outcome))) return null
   const id = deps.newId()
   await insertTextOut(tx, {
     id,
@@ -68,9 +81,16 @@ async function handle(tx: Transaction, deps: Deps, text: TextIn): Promise<string
     inReplyTo: text.id,
     createdAt: now,
     sendAt: now,
-    usefulUntil: null,
+    usefulUntil: new Date(now.getTime() + REPLY_MS),
   })
   return id
+}
+
+/** Two machines could answer each other for ever: after a few texts that mean nothing a number is left alone. */
+async function isTalkingToItself(tx: Transaction, text: TextIn, { problem }: Outcome): Promise<boolean> {
+  if (problem === null) return false
+  const since = new Date(text.receivedAt.getTime() - HOUR_MS)
+  return (await countProblems(tx, text.fromNumber, since)) > MOST_PROBLEMS
 }
 
 /** An unknown number learns nothing, not even whether a child exists; a name or short code gets no reply at all. */
@@ -97,36 +117,41 @@ interface Incoming {
 
 async function forKnown({ tx, deps, text, senders }: Incoming, sender: KnownSender): Promise<Outcome> {
   if (await isEcho(tx, deps, text)) return silence('echo')
-  const today = todayIn(deps, sender.district)
+  // A text is about the day it came, however late it is read.
+  const today = dayAt(text.receivedAt, sender.district.timeZone)
   const since = startOfDay(today, sender.district.timeZone)
-  const before = await findReplyToSame(tx, text, since)
+  const moments = { since, justBefore: new Date(text.receivedAt.getTime() - REPEAT_MS) }
+  const before = await findReplyToSame(tx, text, moments)
   if (before !== undefined) return { reply: before, act: null, problem: 'repeated', effect: null }
 
   const book = bookFor(deps.shelf, sender.district, sender.language)
   if (text.isBinary || text.missingParts > 0) return problemOutcome('not-understood', book)
   for (const as of senders) {
-    const talk: Talk = {
-      tx,
-      deps,
-      text,
-      via: 'sms',
-      sender: as,
-      book: bookFor(deps.shelf, as.district, as.language),
-      today,
-    }
-    const reading = await readAs(talk, text.body)
-    const isLast = as === senders.at(-1)
-    if (isReadProblem(reading)) {
-      // A worker may also be a parent: what the one may not send, the other perhaps may.
-      if (reading.code === 'role-not-allowed' && !isLast) continue
-      if (as.kind === 'family' && reading.code === 'not-understood') return passOn({ ...talk, sender: as })
-      const keywords = bookOfWords(deps.shelf.vocabularyOf(as.district), as.language)
-      const reply = sayProblem(reading, { phrases: talk.book, keywords, today })
-      return { reply, act: null, problem: reading.code, effect: null }
-    }
-    return perform(talk, reading)
+    const words = bookFor(deps.shelf, as.district, as.language)
+    const outcome = await answerAs(
+      { tx, deps, text, via: 'sms', sender: as, book: words, today },
+      as === senders.at(-1),
+    )
+    if (outcome !== null) return outcome
   }
   return problemOutcome('not-understood', book)
+}
+
+/** A worker may also be a parent: what the one may not send (`null`), the other perhaps may. */
+async function answerAs(talk: Talk, isLast: boolean): Promise<Outcome | null> {
+  const { deps, sender, today } = talk
+  const reading = await readAs(talk, talk.text.body)
+  if (isReadProblem(reading)) {
+    if (reading.code === 'role-not-allowed' && !isLast) return null
+    if (sender.kind === 'family' && reading.code === 'not-understood') return passOn({ ...talk, sender })
+    const keywords = bookOfWords(deps.shelf.vocabularyOf(sender.district), sender.language)
+    const reply = sayProblem(reading, { phrases: talk.book, keywords, today })
+    return { reply, act: null, problem: reading.code, effect: null }
+  }
+  const acts = reading.act === 'several' ? reading.acts : [reading]
+  const notOffered = acts.find((act) => !canPerform(sender, act))
+  if (notOffered === undefined) return perform(talk, acts, reading.act)
+  return isLast ? notOfferedOutcome(talk, notOffered) : null
 }
 
 function problemOutcome(problem: string, book: PhraseBook): Outcome {
@@ -134,18 +159,29 @@ function problemOutcome(problem: string, book: PhraseBook): Outcome {
   return { reply: sayError(book, code), act: null, problem, effect: null }
 }
 
+/** What is understood but not done here is said so, and nothing of the text is done. */
+function notOfferedOutcome({ deps, sender, book }: Talk, { act }: SingleAct): Outcome {
+  const [word = ''] = bookOfWords(deps.shelf.vocabularyOf(sender.district), sender.language).acts[act]
+  const shown = word.toLocaleUpperCase(sender.language)
+  return {
+    reply: sayError(book, 'role-not-allowed', { word: shown }),
+    act,
+    problem: 'not-offered',
+    effect: null,
+  }
+}
+
 /** Does all that a text says or nothing of it, so that it can be sent again as a whole. */
-async function perform(talk: Talk, reading: Act): Promise<Outcome> {
-  const acts = reading.act === 'several' ? reading.acts : [reading]
+async function perform(talk: Talk, acts: readonly SingleAct[], name: Outcome['act']): Promise<Outcome> {
   const attempted = await attempt(talk.tx, async () => {
     const answers: Answer[] = []
     for (const act of acts) answers.push(await performOne(talk, act))
     return answers
   })
-  if (attempted.kind === 'refused') return refusedOutcome(talk.book, reading, attempted.refusal)
+  if (attempted.kind === 'refused') return refusedOutcome(talk.book, name, attempted.refusal)
   const answers = attempted.value
   const reply = answers.map((answer) => answer.body).join('\n')
-  return { reply, act: reading.act, problem: null, effect: jointEffect(answers) }
+  return { reply, act: name, problem: null, effect: jointEffect(answers) }
 }
 
 function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
@@ -155,7 +191,7 @@ function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
     : performForFamily({ ...talk, sender }, act)
 }
 
-function refusedOutcome(book: PhraseBook, { act }: Act, refusal: Refusal): Outcome {
+function refusedOutcome(book: PhraseBook, act: Outcome['act'], refusal: Refusal): Outcome {
   const choices = refusal.code === 'child-may-exist' ? [book.words.yesWord] : []
   return { reply: sayRefusal(book, refusal, choices), act, problem: refusal.code, effect: null }
 }

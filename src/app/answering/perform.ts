@@ -47,6 +47,11 @@ const FOR_FAMILIES: Performers<Family> = {
   help: helpByText,
 }
 
+/** Whether this sender may have this done here; what is read and not offered yet is not. */
+export function canPerform({ kind }: KnownSender, { act }: SingleAct): boolean {
+  return act in (kind === 'worker' ? FOR_WORKERS : FOR_FAMILIES)
+}
+
 /** Does one thing a worker asks for and says what came of it. */
 export function performForWorker(talk: Talk<Worker>, act: SingleAct): Promise<Answer> {
   return perform(FOR_WORKERS, talk, act)

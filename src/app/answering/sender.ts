@@ -29,7 +29,8 @@ export async function sendersOf(db: Db, number: string): Promise<readonly KnownS
   const person = await findPersonByPhone(db, number)
   const [line] = await findLinesByNumber(db, number)
   return [
-    ...(person === undefined ? [] : [await worker(db, person)]),
+    // An operator runs the service; children are none of its business.
+    ...(person === undefined || person.role === 'operator' ? [] : [await worker(db, person)]),
     ...(line === undefined ? [] : [await family(db, line)]),
   ]
 }

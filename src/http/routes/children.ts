@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { changeStatus, correctChild, moveChild, swapPhone } from '../../app/change-child.ts'
+import type { Shelf } from '../../app/shelf.ts'
 import { enrolChild } from '../../app/enrol-child.ts'
 import type { NewCaregiverLine } from '../../app/enrol-child.ts'
 import type { Plan } from '../../app/refresh-plan.ts'
@@ -46,8 +47,8 @@ const caregiver = z.object({
 const WRITERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
 const READERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
 
-/** @throws {Refusal} phone-impossible */
-function lineOf(given: z.output<typeof caregiver>, district: District): NewCaregiverLine {
+/** @throws {Refusal} phone-impossible, language-not-found */
+function lineOf(given: z.output<typeof caregiver>, district: District, shelf: Shelf): NewCaregiverLine {
   const parsed = parsePhoneNumber(given.phone, district.region)
   if (parsed.kind === 'impossible') {
     throw new Refusal(
@@ -55,9 +56,14 @@ function lineOf(given: z.output<typeof caregiver>, district: District): NewCareg
       `${given.phone} cannot be a phone number in ${district.name}; check the digits.`,
     )
   }
+  const language = given.language ?? district.languages[0] ?? 'en'
+  if (!shelf.books.has(language)) {
+    const known = [...shelf.books.keys()].join(', ')
+    throw new Refusal('language-not-found', `There is no phrase book in ${language}; there are ${known}.`)
+  }
   return {
     number: parsed.number,
-    language: given.language ?? district.languages[0] ?? 'en',
+    language,
     relation: given.relation ?? null,
     consent: given.consent,
     consentSource: given.consentSource,
@@ -117,7 +123,7 @@ const enrol = route({
       isBirthEstimated: body.isBirthEstimated,
       birthWeightGrams: body.birthWeightGrams,
       cardNumber: body.cardNumber === undefined ? null : provenCard(body.cardNumber),
-      caregiver: body.caregiver === undefined ? null : lineOf(body.caregiver, district),
+      caregiver: body.caregiver === undefined ? null : lineOf(body.caregiver, district, deps.shelf),
       isKnownToBeNew: body.isKnownToBeNew,
       by: principal.name,
       via: 'api',
@@ -227,8 +233,16 @@ const move = route({
   answer: childShape,
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
-  handle: async ({ db, deps, principal, params, body }) =>
-    afterwards(db, await moveChild(db, deps, { ...params, ...body, by: principal.name })),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const village = await getVillage(db, body.villageId)
+    if (principal.districtId !== null && principal.districtId !== village.districtId) {
+      throw new Refusal(
+        'not-allowed',
+        'The village is in another district; a token of all districts moves a child there.',
+      )
+    }
+    return afterwards(db, await moveChild(db, deps, { ...params, ...body, by: principal.name }))
+  },
 })
 
 const status = route({
@@ -271,7 +285,7 @@ const phone = route({
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, principal, params, body }) => {
     const { district } = await viewChild(db, params.childId)
-    const line = body.caregiver === null ? null : lineOf(body.caregiver, district)
+    const line = body.caregiver === null ? null : lineOf(body.caregiver, district, deps.shelf)
     return afterwards(db, await swapPhone(db, deps, { ...params, caregiver: line, by: principal.name }))
   },
 })

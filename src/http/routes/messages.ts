@@ -18,7 +18,10 @@ const messages = route({
       z.object({
         id,
         number: z.string(),
-        body: z.string(),
+        body: z
+          .string()
+          .nullable()
+          .describe('Null to an operator, and where it holds what only its reader may know.'),
         purpose: z.enum(['reminder', 'reply', 'alert', 'list']),
         parts: z.int(),
         status: z.string(),
@@ -29,7 +32,7 @@ const messages = route({
   }),
   contentType: 'application/json',
   district: ({ params }) => params.districtId,
-  handle: async ({ db, params, query }) => {
+  handle: async ({ db, principal, params, query }) => {
     await getDistrict(db, params.districtId)
     const { after = null, limit } = query
     const texts = await pageOfTextsOut(db, { districtId: params.districtId, afterId: after, limit })
@@ -37,7 +40,7 @@ const messages = route({
       messages: texts.map(({ id: textId, number, body, purpose, parts, status, createdAt }) => ({
         id: textId,
         number,
-        body,
+        body: principal.role === 'operator' || purpose === 'alert' ? null : body,
         purpose,
         parts,
         status,

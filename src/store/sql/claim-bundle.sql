@@ -1,5 +1,5 @@
 -- Holds the queued reminders of one line, kind and day, with all that decides whether they still make sense.
--- $1 line (uuid); $2 kind (text); $3 day the text is about (date). Served by reminder_bundle_idx.
+-- $1 line (uuid); $2 kind (text); $3 day the text is about (date); $4 now (timestamptz). Served by reminder_bundle_idx.
 select
   r.id::text,
   r.district_id::text,
@@ -37,7 +37,9 @@ join phone_line l on l.id = r.line_id
 join village v on v.id = c.village_id
 join health_post p on p.id = v.post_id
 left join appointment a on a.id = r.appointment_id
-where r.line_id = $1::uuid and r.kind = $2::text and r.about_on = $3::date and r.status = 'queued'
+where r.line_id = $1::uuid and r.kind = $2::text and r.about_on = $3::date
+  -- Siblings whose turn on the conveyor is still to come leave in the same text.
+  and (r.status = 'queued' or (r.status = 'planned' and r.send_at <= $4::timestamptz))
   and r.text_out_id is null
 order by c.birth_on, c.id
 for update of r skip locked

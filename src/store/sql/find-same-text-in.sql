@@ -1,5 +1,7 @@
--- What was answered to the same words of the same number, if they changed something that still stands.
--- $1 this text (uuid); $2 number; $3 body; $4 since (timestamptz). Served by text_in_of_number_idx.
+-- What was answered to the same words of the same number, if they changed something that still stands, or took
+-- something back or moved a visit a moment ago.
+-- $1 this text (uuid); $2 number; $3 body; $4 since; $5 a moment ago (timestamptz).
+-- Served by text_in_of_number_idx.
 select o.body as reply
 from text_in t
 join text_out o on o.in_reply_to = t.id
@@ -7,7 +9,18 @@ where t.from_number = $2::text
   and t.body = $3::text
   and t.id <> $1::uuid
   and t.received_at >= $4::timestamptz
-  and t.effect is not null
-  and t.undone_at is null
+  and (
+    (
+      t.effect is not null
+      and t.undone_at is null
+      and not exists (
+        select
+        from jsonb_array_elements_text(t.effect -> 'doseIds') as e (dose_id)
+        join dose d on d.id = e.dose_id::uuid
+        where d.voided_at is not null
+      )
+    )
+    or (t.act in ('undo', 'move-later') and t.received_at >= $5::timestamptz)
+  )
 order by t.received_at desc
 limit 1

@@ -3,7 +3,7 @@
 with lapsed as (
   update reminder
   set status = 'lapsed', reason = 'too-late', updated_at = $1::timestamptz
-  where status in ('planned', 'queued') and useful_until < $1::timestamptz
+  where status in ('planned', 'queued') and send_at <= $1::timestamptz and useful_until < $1::timestamptz
   returning id
 )
 select count(*)::int as lapsed from lapsed

@@ -9,6 +9,6 @@ where n.child_id = $1::uuid
     select from dose d
     where d.child_id = n.child_id
       and d.voided_at is null
-      and d.given_on > n.noted_on
+      and d.recorded_at > n.created_at
       and (n.vaccine is null or d.vaccine = n.vaccine)
   )

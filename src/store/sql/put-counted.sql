@@ -1,6 +1,6 @@
 -- Makes what is counted of some children equal to what is given; rows that are equal already stay untouched.
 -- $1 json array of {childId, villageId, sex, birthOn, isInCohort, facts: [{series, dose, delivery, crudeOn,
--- validOn, isTimely, crudeCell, validCell}]}.
+-- validOn, isTimely, cell, laterCell}]}.
 with given as (
   select *
   from jsonb_to_recordset($1::jsonb) as g(
@@ -12,7 +12,7 @@ wanted as (
   from given
   cross join lateral jsonb_to_recordset(given.facts) as f(
     series text, dose integer, delivery text, "crudeOn" date, "validOn" date, "isTimely" boolean,
-    "crudeCell" integer, "validCell" integer
+    cell integer, "laterCell" integer
   )
 ),
 children as (
@@ -37,16 +37,16 @@ removed as (
     )
 )
 insert into counted_fact as f (
-  child_id, series, dose, delivery, crude_on, valid_on, is_timely, crude_cell, valid_cell
+  child_id, series, dose, delivery, crude_on, valid_on, is_timely, cell, later_cell
 )
-select child_id, series, dose, delivery, "crudeOn", "validOn", "isTimely", "crudeCell", "validCell"
+select child_id, series, dose, delivery, "crudeOn", "validOn", "isTimely", cell, "laterCell"
 from wanted
 on conflict (child_id, series, dose, delivery) do update
   set crude_on = excluded.crude_on,
       valid_on = excluded.valid_on,
       is_timely = excluded.is_timely,
-      crude_cell = excluded.crude_cell,
-      valid_cell = excluded.valid_cell
-  where (f.crude_on, f.valid_on, f.is_timely, f.crude_cell, f.valid_cell)
+      cell = excluded.cell,
+      later_cell = excluded.later_cell
+  where (f.crude_on, f.valid_on, f.is_timely, f.cell, f.later_cell)
     is distinct from
-      (excluded.crude_on, excluded.valid_on, excluded.is_timely, excluded.crude_cell, excluded.valid_cell)
+      (excluded.crude_on, excluded.valid_on, excluded.is_timely, excluded.cell, excluded.later_cell)

@@ -1,7 +1,7 @@
 -- Routine doses by village, from the maintained sums: of a birth cohort, or given in a period of whole months.
 -- $1 district (uuid); $2 birth year (integer, or null for any); $3 first and $4 last day of the period (date, or null);
 -- $5 age bands (text[]). A period counts doses of children who died or left since; a cohort does not.
--- Served by coverage_cell_is_one for a birth year and by coverage_cell_by_month_idx for months, once for each village.
+-- Served by coverage_cell_to_read_idx alone, once for each village.
 select
   v.id::text as village_id,
   s.series,

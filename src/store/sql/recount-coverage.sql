@@ -1,22 +1,22 @@
 -- Counts every sum anew from the facts and puts right what differs; answers how many sums that were.
 -- To be run under lock-coverage and after plan-for-recount, in the same transaction.
--- Served by one pass over counted_fact, and by counted_fact_late_valid_idx for doses that were repeated until valid.
+-- Served by one pass over counted_fact, and by counted_fact_valid_later_idx for doses that were repeated until valid.
 with at_once as (
   select
-    crude_cell as cell,
+    cell,
     count(*) as crude,
-    count(*) filter (where valid_cell = crude_cell) as valid,
-    count(*) filter (where valid_cell = crude_cell and is_timely) as timely
+    count(*) filter (where valid_on = crude_on) as valid,
+    count(*) filter (where valid_on = crude_on and is_timely) as timely
   from counted_fact
-  group by crude_cell
+  group by cell
 ),
 later as (
-  select valid_cell as cell, count(*) as valid, count(*) filter (where is_timely) as timely
+  select later_cell as cell, count(*) as valid, count(*) filter (where is_timely) as timely
   from counted_fact
-  where valid_cell <> crude_cell
-  group by valid_cell
+  where later_cell is not null
+  group by later_cell
 ),
-wrong as (
+wrong as materialized (
   select
     s.id,
     coalesce(a.crude, 0)::int as crude,

@@ -23,6 +23,14 @@ describe('newIds', () => {
     expect([...ids].sort()).toEqual(ids)
     expect(new Set(ids).size).toBe(1000)
   })
+
+  test('sorts by order of making while the clock stands, also beyond what one millisecond can count', () => {
+    const newId = newIds(() => new Date('2026-11-24T09:00:00Z'))
+
+    const ids = Array.from({ length: 10_000 }, newId)
+
+    expect([...ids].sort()).toEqual(ids)
+  })
 })
 
 test('newSecret carries 256 bits in letters that need no escaping', () => {

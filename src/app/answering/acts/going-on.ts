@@ -1,6 +1,8 @@
 import { isReadProblem } from '../../../core/reading/act.ts'
 import { say, sayError } from '../../../core/texts/phrases.ts'
+import { dayAt } from '../../../core/days/zoned-time.ts'
 import { listTextsBefore } from '../../../store/texts.ts'
+import type { TextIn } from '../../../store/texts.ts'
 import { readAs } from '../read-as.ts'
 import type { Worker } from '../sender.ts'
 import type { Answer, Talk } from '../talk.ts'
@@ -35,10 +37,15 @@ export async function confirmByText(talk: Talk<Worker>): Promise<Answer> {
     asked?.problem != null &&
     WAITING.includes(asked.problem) &&
     talk.text.receivedAt.getTime() - asked.receivedAt.getTime() <= YES_MS
-  const act = isAnswer ? await readAs(talk, asked.body) : undefined
+  const act = isAnswer ? await readAs(onDayOf(talk, asked), asked.body) : undefined
   if (act !== undefined && !isReadProblem(act)) {
     if (act.act === 'enrol') return enrolByText(talk, act, { isKnownToBeNew: true })
     if (act.act === 'rename-child') return renameByText(talk, act, { isConfirmed: true })
   }
   return { body: sayError(talk.book, 'not-understood') }
+}
+
+/** The talk as it was when an earlier text came: its "yesterday" is that day's. */
+function onDayOf(talk: Talk<Worker>, asked: TextIn): Talk<Worker> {
+  return { ...talk, today: dayAt(asked.receivedAt, talk.sender.district.timeZone) }
 }

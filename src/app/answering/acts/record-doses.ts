@@ -42,18 +42,27 @@ export function confirm(talk: Talk, result: DosesRecorded): string {
   const uncounted = recorded.filter((dose) => !dose.counts.some((verdict) => verdict.valid))
   const doses = [...new Set([...counted.map(numbered), ...uncounted.map((dose) => dose.vaccine)])].join(', ')
   const facts = { ...nameOf(talk, plan.child), doses, on: day }
-  const opening = recorded.every((dose) => dose.wasKnown)
-    ? say(book, 'already-recorded', facts)
-    : plan.appointment === null
-      ? say(book, 'doses-recorded-last', facts)
-      : say(book, 'doses-recorded', { ...facts, next: visitInWords(talk, plan.appointment, plan.village) })
   return [
-    opening,
+    openingOf(talk, result, facts),
     ...uncounted.map((dose) =>
       say(book, 'dose-uncounted', { dose: dose.vaccine, reason: reasonOf(talk, dose) }),
     ),
     ...recorded.flatMap((dose) => differing(talk, dose)),
   ].join(' ')
+}
+
+function openingOf(
+  talk: Talk,
+  { plan, recorded }: DosesRecorded,
+  facts: { readonly card: string; readonly child: string; readonly doses: string; readonly on: string },
+): string {
+  const { book } = talk
+  if (recorded.every((dose) => dose.wasKnown)) return say(book, 'already-recorded', facts)
+  if (plan.appointment !== null) {
+    return say(book, 'doses-recorded', { ...facts, next: visitInWords(talk, plan.appointment, plan.village) })
+  }
+  const isOver = plan.none?.reason === 'complete' || plan.none?.reason === 'closed'
+  return say(book, isOver ? 'doses-recorded-last' : 'doses-recorded-open', facts)
 }
 
 function numbered(verdict: Verdict): string {

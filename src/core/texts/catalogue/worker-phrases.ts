@@ -10,6 +10,8 @@ export const WORKER_PHRASES = {
   'dose-uncounted': { kind: 'reply', parts: 1, takes: ['dose', 'reason'] },
   'dose-again': { kind: 'reply', parts: 1, takes: ['dose', 'on'] },
   'dose-number-differs': { kind: 'reply', parts: 1, takes: ['typed', 'dose'] },
+  'doses-recorded-open': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on'] },
+  'nothing-due': { kind: 'reply', parts: 1, takes: [] },
   'already-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on'] },
   repeated: { kind: 'reply', parts: 1, takes: [] },
 

@@ -1,0 +1,43 @@
+import type { Appointment, Dose, PhoneLine, Village } from '../../core/model.ts'
+import { explain } from '../../core/schedule/explain.ts'
+import type { Explanation } from '../../core/schedule/explain.ts'
+import { childTimeline } from '../../core/schedule/child-timeline.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { dosesOfChild } from '../../store/doses.ts'
+import { linesOfChild } from '../../store/people.ts'
+import { viewAppointments, viewForecast } from '../views.ts'
+import type { ForecastView } from '../views.ts'
+import { villageIn } from './district-scope.ts'
+import type { DistrictScope } from './district-scope.ts'
+
+/** Everything a page tells of one child. */
+export interface ChildStory extends ForecastView {
+  readonly village: Village
+  readonly lines: readonly PhoneLine[]
+  readonly explanation: Explanation
+  /** Doses that count in no forecast: withdrawn, or of a mass campaign. */
+  readonly otherDoses: readonly Dose[]
+  /** Newest first. */
+  readonly appointments: readonly Appointment[]
+  /** The doses over the schedule, as SVG. */
+  readonly timeline: string
+}
+
+/** @throws {Refusal} child-not-found, also for a child of another district */
+export async function childStory(scope: DistrictScope, childId: string): Promise<ChildStory> {
+  const { db, deps, district } = scope
+  const view = await viewForecast(db, deps, childId, null)
+  const { child, schedule, facts, forecast, on, doses } = view
+  if (child.districtId !== district.id)
+    throw new Refusal('child-not-found', `${district.name} has no such child.`)
+  const counted = new Set(doses.map(({ id }) => id))
+  return {
+    ...view,
+    village: villageIn(scope, child.villageId),
+    lines: await linesOfChild(db, childId),
+    explanation: explain(schedule, facts, forecast),
+    otherDoses: (await dosesOfChild(db, childId)).filter(({ id }) => !counted.has(id)),
+    appointments: await viewAppointments(db, childId),
+    timeline: childTimeline(schedule, facts, on),
+  }
+}

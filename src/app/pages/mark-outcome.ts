@@ -1,0 +1,44 @@
+import type { ChildStatus } from '../../core/model.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { getChild } from '../../store/children.ts'
+import { changeStatus } from '../change-child.ts'
+import type { DistrictScope } from './district-scope.ts'
+import type { Visitor } from './page-session.ts'
+
+/** What may come of looking for a child, and what the child then is on the register. */
+const STATUS_AFTER = {
+  found: 'active',
+  moved: 'moved',
+  died: 'died',
+  refused: 'refused',
+  lost: 'lost',
+} as const satisfies Record<string, ChildStatus>
+
+export type Outcome = keyof typeof STATUS_AFTER
+export const OUTCOMES: readonly Outcome[] = ['found', 'moved', 'died', 'refused', 'lost']
+
+export interface FoundOutcome {
+  readonly childId: string
+  readonly outcome: Outcome
+  readonly reason: string
+}
+
+/** Notes what came of looking for a child; its visits and reminders follow. @throws {Refusal} child-not-found */
+export async function markOutcome(
+  { deps, district, today }: DistrictScope,
+  visitor: Visitor,
+  { childId, outcome, reason }: FoundOutcome,
+): Promise<void> {
+  await deps.database.transaction(async (tx) => {
+    const child = await getChild(tx, childId)
+    if (child.districtId !== district.id)
+      throw new Refusal('child-not-found', `${district.name} has no such child.`)
+    await changeStatus(tx, deps, {
+      childId,
+      status: STATUS_AFTER[outcome],
+      on: today,
+      reason: reason === '' ? outcome : `${outcome}: ${reason}`,
+      by: visitor.holderId,
+    })
+  })
+}

@@ -1,0 +1,110 @@
+import { z } from 'zod'
+import type { TokenRole } from '../../../src/app/tokens.ts'
+import { ROUTES } from '../../../src/http/routes/all.ts'
+import { runningService } from '../../support/running-service.ts'
+import { newDistrict } from '../../support/test-district.ts'
+import { ACCESS } from './access.ts'
+import type { Place } from './access.ts'
+
+const service = await runningService('2026-03-04T10:00+03:00')
+const { call, tokenFor } = service
+
+const ALL_ROLES: readonly TokenRole[] = ['vaccinator', 'manager', 'officer', 'operator', 'machine']
+const nameOf = (route: { readonly method: string; readonly path: string }): string =>
+  `${route.method.toUpperCase()} ${route.path}`
+const methodOf = (name: string): string => name.split(' ')[0] ?? ''
+
+async function aPlace(): Promise<Place> {
+  const district = await newDistrict(service)
+  const child = await district.enrol({ birthDate: '2026-01-20' })
+  const given = await call('POST', `/v1/children/${child.id}/doses`, {
+    token: district.token,
+    body: { vaccines: ['BCG'], givenOn: '2026-03-01' },
+  })
+  const { doses } = z.object({ doses: z.array(z.object({ id: z.string() })) }).parse(given.body)
+  return { district, childId: child.id, doseId: doses[0]?.id ?? '' }
+}
+
+const here = await aPlace()
+const there = await aPlace()
+
+test('every route has a row that says who may use it, and every row a route', () => {
+  expect(Object.keys(ACCESS).sort()).toEqual(ROUTES.map(nameOf).sort())
+})
+
+describe.each(Object.entries(ACCESS))('%s', (name, { roles, isBound, at }) => {
+  test('is allowed to the roles of its row and refused to every other', async () => {
+    const outcomes: Record<string, string> = {}
+    for (const role of ALL_ROLES) {
+      // Only a token of every district may publish what concerns them all.
+      const token = name === 'POST /v1/schedules' ? await tokenFor(role) : await here.district.tokenFor(role)
+      const { path, body } = at(here)
+      const { status } = await call(methodOf(name), path, { token, ...(body === undefined ? {} : { body }) })
+      expect(status).toBeLessThan(500)
+      outcomes[role] = status === 403 ? 'refused' : 'allowed'
+    }
+
+    const promised = ALL_ROLES.map((role) => [role, roles.includes(role) ? 'allowed' : 'refused'])
+    expect(outcomes).toEqual(Object.fromEntries(promised))
+  })
+
+  test('is refused without a token, with a wrong one and with one past its time', async () => {
+    const { path, body } = at(here)
+    const request = body === undefined ? {} : { body }
+    const expired = await tokenFor('officer')
+    await service.database.db.apiToken.updateMany({
+      where: { name: 'officer', districtId: null },
+      data: { expiresAt: new Date('2026-03-04T06:59:59Z') },
+    })
+
+    for (const token of [undefined, 'wrong', expired]) {
+      const reply = await call(methodOf(name), path, {
+        ...request,
+        ...(token === undefined ? {} : { token }),
+      })
+      expect(reply).toMatchObject({ status: 401, body: { code: 'not-signed-in' } })
+    }
+  })
+
+  test('never shows or changes another district', async () => {
+    const role = roles.find((each) => each !== 'vaccinator') ?? 'officer'
+    const { path, body } = at(there)
+    const token = await here.district.tokenFor(role)
+
+    const reply = await call(methodOf(name), path, { token, ...(body === undefined ? {} : { body }) })
+
+    expect(reply.status === 403).toBe(isBound)
+    expect(JSON.stringify(reply.body)).not.toContain(there.district.file.district.name)
+  })
+})
+
+describe('a token bound to a district', () => {
+  test('does not make another district', async () => {
+    const token = await here.district.tokenFor('officer')
+    const body = { ...here.district.file, district: { ...here.district.file.district, name: 'A third one' } }
+
+    expect(await call('PUT', '/v1/districts', { token, body })).toMatchObject({
+      status: 403,
+      body: { code: 'not-allowed' },
+    })
+  })
+
+  test('does not find a child of another district by its card or phone', async () => {
+    const child = await there.district.child(there.childId)
+    const token = await here.district.tokenFor('officer')
+    const found = async (query: string) => {
+      const { body } = await call('GET', `/v1/children?${query}`, { token })
+      return z.object({ children: z.array(z.unknown()) }).parse(body).children
+    }
+
+    expect(await found(`card=${child.cardNumber}`)).toEqual([])
+    expect(await found(`phone=${encodeURIComponent(there.district.vaccinator)}`)).toEqual([])
+  })
+
+  test('is told the same of a child of another district and of one that is not there', async () => {
+    const token = await here.district.tokenFor('officer')
+    const reply = await call('GET', `/v1/children/${there.childId}`, { token })
+
+    expect(JSON.stringify(reply.body)).not.toMatch(/Asha|Temba/)
+  })
+})

@@ -1,0 +1,136 @@
+import type { TokenRole } from '../../../src/app/tokens.ts'
+import type { TestDistrict } from '../../support/test-district.ts'
+
+/** A district with something of every kind in it. */
+export interface Place {
+  readonly district: TestDistrict
+  readonly childId: string
+  readonly doseId: string
+}
+
+export interface AccessRow {
+  /** Every role that may; the others may not. */
+  readonly roles: readonly TokenRole[]
+  /** True where a call is about one district, and a token of another is refused. */
+  readonly isBound: boolean
+  /** The address with real identifiers, and a body that is right. */
+  readonly at: (place: Place) => { readonly path: string; readonly body?: unknown }
+}
+
+const STAFF = ['vaccinator', 'manager', 'officer', 'machine'] as const
+const EVERYONE = ['vaccinator', 'manager', 'officer', 'operator', 'machine'] as const
+const SCHEDULE = '/v1/schedules/who-2025-preferred'
+
+const bound = (
+  roles: readonly TokenRole[],
+  at: (place: Place) => string,
+  body?: (place: Place) => unknown,
+): AccessRow => ({
+  roles,
+  isBound: true,
+  at: (place) => ({ path: at(place), ...(body === undefined ? {} : { body: body(place) }) }),
+})
+
+const unbound = (roles: readonly TokenRole[], path: string, body?: unknown): AccessRow => ({
+  roles,
+  isBound: false,
+  at: () => ({ path, ...(body === undefined ? {} : { body }) }),
+})
+
+const child = ({ childId }: Place): string => `/v1/children/${childId}`
+const district = (place: Place): string => `/v1/districts/${place.district.id}`
+
+/** Who may call what. A route without a row fails the test: whoever adds one says here who may use it. */
+export const ACCESS: Readonly<Record<string, AccessRow>> = {
+  'POST /v1/children': bound(STAFF, () => '/v1/children', enrolment),
+  'GET /v1/children': bound(STAFF, (place) => `/v1/children?district=${place.district.id}`),
+  'GET /v1/children/{childId}': bound(STAFF, child),
+  'PATCH /v1/children/{childId}': bound(STAFF, child, () => ({ birthWeightGrams: 3000 })),
+  'POST /v1/children/{childId}/move': bound(
+    STAFF,
+    (place) => `${child(place)}/move`,
+    (place) => ({ villageId: place.district.villageId('Kesho') }),
+  ),
+  'POST /v1/children/{childId}/status': bound(
+    STAFF,
+    (place) => `${child(place)}/status`,
+    () => ({ status: 'active', on: '2026-03-04' }),
+  ),
+  'PUT /v1/children/{childId}/phone': bound(
+    STAFF,
+    (place) => `${child(place)}/phone`,
+    () => ({ caregiver: null }),
+  ),
+  'GET /v1/children/{childId}/forecast': bound(STAFF, (place) => `${child(place)}/forecast`),
+  'GET /v1/children/{childId}/timeline.svg': bound(STAFF, (place) => `${child(place)}/timeline.svg`),
+  'GET /v1/children/{childId}/appointments': bound(STAFF, (place) => `${child(place)}/appointments`),
+  'GET /v1/children/{childId}/doses': bound(STAFF, (place) => `${child(place)}/doses`),
+  'POST /v1/children/{childId}/doses': bound(
+    STAFF,
+    (place) => `${child(place)}/doses`,
+    () => ({ vaccines: ['BCG'], givenOn: '2026-03-04' }),
+  ),
+  'POST /v1/doses/{doseId}/withdrawal': bound(
+    STAFF,
+    ({ doseId }) => `/v1/doses/${doseId}/withdrawal`,
+    () => ({ reason: 'wrong child' }),
+  ),
+  'GET /v1/districts': unbound(EVERYONE, '/v1/districts'),
+  'PUT /v1/districts': bound(
+    ['officer', 'operator'],
+    () => '/v1/districts',
+    (place) => place.district.file,
+  ),
+  'PUT /v1/districts/{districtId}/wording/{language}': bound(
+    ['officer', 'manager'],
+    (place) => `${district(place)}/wording/en`,
+    () => ({ phrases: {} }),
+  ),
+  'GET /v1/districts/{districtId}/posts': bound(EVERYONE, (place) => `${district(place)}/posts`),
+  'GET /v1/districts/{districtId}/villages': bound(EVERYONE, (place) => `${district(place)}/villages`),
+  'PATCH /v1/villages/{villageId}': bound(
+    ['manager', 'officer'],
+    (place) => `/v1/villages/${place.district.villageId('Kesho')}`,
+    () => ({ population: 500 }),
+  ),
+  'GET /v1/districts/{districtId}/appointments': bound(
+    STAFF,
+    (place) => `${district(place)}/appointments?from=2026-03-01&to=2026-03-31`,
+  ),
+  'GET /v1/districts/{districtId}/coverage': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/coverage`,
+  ),
+  'GET /v1/districts/{districtId}/coverage.csv': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/coverage.csv`,
+  ),
+  'GET /v1/schedules': unbound(EVERYONE, '/v1/schedules'),
+  'GET /v1/schedules/{scheduleId}': unbound(EVERYONE, SCHEDULE),
+  'GET /v1/schedules/{scheduleId}/chart.svg': unbound(EVERYONE, `${SCHEDULE}/chart.svg`),
+  // Concerns every district: only an officer of all of them may.
+  'POST /v1/schedules': bound(
+    ['officer'],
+    () => '/v1/schedules',
+    () => ({}),
+  ),
+  'GET /v1/districts/{districtId}/messages': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/messages`,
+  ),
+}
+
+let enrolled = 0
+
+/** Never the same child twice: letters, for likeness counts. */
+function enrolment(place: Place): object {
+  enrolled += 1
+  const letter = String.fromCharCode(64 + (enrolled % 26 || 26))
+  return {
+    villageId: place.district.villageId('Mbari'),
+    name: `${letter.repeat(8)} ${letter.repeat(4)}`,
+    sex: null,
+    birthDate: '2026-02-01',
+    isKnownToBeNew: true,
+  }
+}
