@@ -6,18 +6,18 @@ const { db, transaction } = await openTestDatabase()
 
 describe('statement', () => {
   test('reads its file and hands over rows of the declared shape', async () => {
-    const nextSerial = statement('next-card-serial', z.object({ serial: z.int() }))
+    const nextSerial = statement('next-card-serials', z.object({ serial: z.int() }))
 
-    const [first] = await nextSerial(db)
-    const [second] = await nextSerial(db)
+    const [first] = await nextSerial(db, 1)
+    const [second] = await nextSerial(db, 1)
 
     expect(second?.serial).toBe((first?.serial ?? 0) + 1)
   })
 
   test('refuses rows of another shape, so that a changed query cannot go unseen', async () => {
-    const misread = statement('next-card-serial', z.object({ serial: z.string() }))
+    const misread = statement('next-card-serials', z.object({ serial: z.string() }))
 
-    await expect(misread(db)).rejects.toThrow('expected string')
+    await expect(misread(db, 1)).rejects.toThrow('expected string')
   })
 
   test('takes part in the transaction whose handle it gets', async () => {
