@@ -9,14 +9,14 @@ import type { Measurement } from './forecast-vs-json.ts'
 const DISTRICTS = 20
 const VILLAGES_A_DISTRICT = 50
 const DOSES_A_CHILD = 12
-const ROUNDS = 5
+const COUNTS = 5
+const REPORTS = 25
 
 /**
- * Coverage by village of one district from the sums, and a full recount, beside one sequential count of the dose table.
- * Fills an empty, migrated database with `children` children of five birth years and twelve doses each.
+ * Coverage by village of one district from the sums, and a full recount, beside one sequential count of the dose table,
+ * in a database that `fillWithChildren` has filled.
  */
 export async function coverageFromSums(database: Database, children: number): Promise<Measurement[]> {
-  await fill(database, children)
   const { db, pool } = database
   const shelf = loadShelf()
   const [district] = await db.district.findMany({ orderBy: { name: 'asc' }, take: 1 })
@@ -28,7 +28,7 @@ export async function coverageFromSums(database: Database, children: number): Pr
     denominator: 'administrative',
   }
   const recountMs = await elapsed(() => recountCoverage({ database }))
-  const countMs = await medianOf(ROUNDS, async () => {
+  const countMs = await medianOf(COUNTS, async () => {
     const client = await pool.connect()
     await client.query(
       'set max_parallel_workers_per_gather = 0; set enable_indexonlyscan = off; set statement_timeout = 0',
@@ -37,7 +37,7 @@ export async function coverageFromSums(database: Database, children: number): Pr
     await client.query('reset all')
     client.release()
   })
-  const reportMs = await medianOf(ROUNDS, () => reportCoverage(db, shelf, question))
+  const reportMs = await medianOf(REPORTS, () => reportCoverage(db, shelf, question))
   const n = children * DOSES_A_CHILD
   return [
     bounded('coverage of a district from sums / sequential count(*) of doses', reportMs, countMs, {
@@ -71,8 +71,8 @@ async function medianOf(rounds: number, work: () => Promise<unknown>): Promise<n
   return times.toSorted((a, b) => a - b)[Math.floor(rounds / 2)] ?? 0
 }
 
-/** Rows as the service would write them, made inside the database. */
-async function fill({ pool }: Database, children: number): Promise<void> {
+/** Fills an empty, migrated database with children of five birth years and twelve doses each, as the service would write them. */
+export async function fillWithChildren({ pool }: Database, children: number): Promise<void> {
   const client = await pool.connect()
   try {
     await client.query('set statement_timeout = 0')
@@ -126,8 +126,8 @@ const fillSql = (
        date_trunc('month', given_on)::date, age_band(birth_on, given_on), count(*), count(*), count(*)
      from fact
      group by 1, 2, 3, 4, 5, 6, 7, 8;
-     insert into counted_fact (child_id, series, dose, delivery, crude_on, valid_on, is_timely, crude_cell, valid_cell)
-     select f.child_id, f.series, f.dose, 'routine', f.given_on, f.given_on, true, c.id, c.id
+     insert into counted_fact (child_id, series, dose, delivery, crude_on, valid_on, is_timely, cell)
+     select f.child_id, f.series, f.dose, 'routine', f.given_on, f.given_on, true, c.id
      from fact f
      join coverage_cell c on
        (c.village_id, c.birth_year, c.series, c.dose, c.month_on, c.age_band) =

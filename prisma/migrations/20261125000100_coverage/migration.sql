@@ -43,19 +43,18 @@ create table counted_fact (
   crude_on date not null,
   valid_on date,
   is_timely boolean not null,
-  -- Where the dose counts on its crude and on its valid day.
-  crude_cell integer not null,
-  valid_cell integer,
+  -- Where the dose counts on its crude day, and on its valid day where that is another one.
+  cell integer not null,
+  later_cell integer,
   primary key (child_id, series, dose, delivery),
   constraint counted_fact_timely_is_valid check (valid_on is not null or not is_timely),
-  constraint counted_fact_valid_has_a_cell check ((valid_on is null) = (valid_cell is null))
+  constraint counted_fact_has_a_later_cell check (coalesce(valid_on <> crude_on, false) = (later_cell is not null))
 );
+create index counted_fact_valid_later_idx on counted_fact (later_cell) where later_cell is not null;
 
-create index counted_fact_late_valid_idx on counted_fact (valid_cell) where valid_cell <> crude_cell;
-
--- Sums: whole numbers that add and subtract with the facts.
+-- Sums: whole numbers that add and subtract with the facts. The index to read holds them, so a report reads nothing else.
 create table coverage_cell (
-  id integer generated always as identity primary key,
+  id integer generated always as identity,
   village_id uuid not null references village,
   birth_year integer not null,
   is_in_cohort boolean not null,
@@ -72,4 +71,5 @@ create table coverage_cell (
 create unique index coverage_cell_is_one on coverage_cell (
   village_id, birth_year, month_on, series, dose, age_band, delivery, is_in_cohort
 );
-create index coverage_cell_by_month_idx on coverage_cell (village_id, month_on);
+create index coverage_cell_to_read_idx on coverage_cell (village_id, birth_year, month_on)
+  include (series, dose, age_band, delivery, is_in_cohort, crude, valid, timely);
