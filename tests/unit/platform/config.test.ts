@@ -2,6 +2,12 @@ import { readFileSync } from 'node:fs'
 import { ConfigError, ENVIRONMENT, readConfig } from '../../../src/platform/config.ts'
 
 describe('readConfig', () => {
+  test('opens the phone page only on a loopback address and without a gateway', () => {
+    expect(readConfig({ TRY_OUT_PHONES: 'on' }).triesOutPhones).toBe(true)
+    expect(() => readConfig({ TRY_OUT_PHONES: 'on', HTTP_HOST: '0.0.0.0' })).toThrow('TRY_OUT_PHONES')
+    expect(() => readConfig({ TRY_OUT_PHONES: 'on', GATEWAY_FILE: 'gateway.json' })).toThrow('TRY_OUT_PHONES')
+  })
+
   test('needs nothing: the defaults make a service on this machine alone', () => {
     expect(readConfig({})).toEqual({
       databaseUrl: null,
@@ -15,6 +21,7 @@ describe('readConfig', () => {
       gatewayFile: null,
       logLevel: 'info',
       stopTimeoutMs: 20_000,
+      triesOutPhones: false,
     })
   })
 
