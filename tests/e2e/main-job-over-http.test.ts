@@ -1,7 +1,7 @@
 import { fixedClock } from '../support/fixed-clock.ts'
 import { startJsonProvider } from '../support/json-provider.ts'
 import { isGreeting, runningServiceWith } from '../support/running-service.ts'
-import { newDistrict } from '../support/test-district.ts'
+import { newDistrict, phoneOf } from '../support/test-district.ts'
 
 const clock = fixedClock('2026-03-05T15:00+03:00')
 const provider = await startJsonProvider(clock)
@@ -27,7 +27,7 @@ describe('the main job over a provider’s HTTP server', () => {
   test('a child is reminded, vaccinated by text, advised and counted', async () => {
     const district = await newDistrict(service)
     const child = await district.enrol({ birthDate: '2026-01-20' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
 
     await liveUntil('2026-03-07T08:00+03:00')
     await liveUntil('2026-03-09T08:00+03:00')
@@ -50,7 +50,7 @@ describe('the main job over a provider’s HTTP server', () => {
     clock.moveTo('2026-03-11T10:00+03:00')
     const district = await newDistrict(service)
     const child = await district.enrol({ birthDate: '2026-02-01' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
     const statusOfText = async (words: string) =>
       (await database.db.textOut.findFirst({ where: { number: phone, body: words } }))?.status
     await liveUntil('2026-03-14T08:00+03:00')
@@ -83,7 +83,7 @@ describe('the main job over a provider’s HTTP server', () => {
   })
 
   test('a call back without the right signature is refused and stored nowhere', async () => {
-    const body = JSON.stringify({ number: 'forged', phone: '+447700900001', dialled: '40404', words: 'STOP' })
+    const body = JSON.stringify({ number: 'forged', phone: '+447700900001', dialled: '70900', words: 'STOP' })
     const forged = await provider.callBack('text', body, {
       'content-type': 'application/json',
       'x-signed-at': String(Math.floor(clock.now().getTime() / 1000)),

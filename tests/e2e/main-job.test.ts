@@ -1,5 +1,5 @@
 import { runningService } from '../support/running-service.ts'
-import { newDistrict } from '../support/test-district.ts'
+import { newDistrict, phoneOf } from '../support/test-district.ts'
 
 const service = await runningService()
 const { arrivals, clock, ask, inbox, liveUntil } = service
@@ -12,7 +12,7 @@ describe('the main job, from enrolment to coverage', () => {
       service.call('GET', `/v1/districts/${district.id}/coverage.csv?cohort=2026`, { token: district.token })
 
     const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20', village: 'Mbari' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
     expect(child.appointment).toMatchObject({ sessionOn: '2026-03-10', status: 'planned' })
     expect((await coverage()).body).toContain('\nMbari,PENTA,1,0,39.0,0.0,')
 
@@ -48,7 +48,7 @@ describe('the main job, from enrolment to coverage', () => {
     clock.moveTo('2026-03-12T15:00+03:00')
     const district = await newDistrict(service)
     const child = await district.enrol({ birthDate: '2026-02-01' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
 
     for (const day of ['14', '14', '16', '16']) await liveUntil(`2026-03-${day}T08:00+03:00`)
     await liveUntil('2026-03-17T12:00+03:00')
@@ -77,7 +77,7 @@ describe('reminders leave at eight in the morning on the clock of the district',
       posts: [{ name: 'Ford', sessions: [`RDATE;VALUE=DATE:202603${session}`] }],
     })
     const child = await district.enrol({ birthDate: '2026-01-20' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
 
     for (const instant of [ahead, eve]) {
       const due = new Date(instant)

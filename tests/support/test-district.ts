@@ -45,6 +45,11 @@ export interface TestDistrict {
   readonly load: (file: DistrictData) => Promise<ApiReply>
 }
 
+/** The number of a child's family; "" where it has none. */
+export function phoneOf({ phones: lines }: Pick<ChildJson, 'phones'>): string {
+  return lines[0]?.number ?? ''
+}
+
 /** Ofcom keeps +44 7700 900000 to 900999 for drama. */
 const FIRST_PHONE = 447_700_900_000
 let phones = 0
@@ -107,8 +112,8 @@ export async function newDistrict(service: RunningService, wish: DistrictWish = 
   return {
     id,
     file,
-    vaccinator: phoneOf(file, 'vaccinator'),
-    manager: phoneOf(file, 'manager'),
+    vaccinator: workerOf(file, 'vaccinator'),
+    manager: workerOf(file, 'manager'),
     token,
     tokenFor: (role) => tokenFor(role, id),
     villageId,
@@ -125,7 +130,7 @@ export async function newDistrict(service: RunningService, wish: DistrictWish = 
   }
 }
 
-function phoneOf({ people = [] }: DistrictData, role: string): string {
+function workerOf({ people = [] }: DistrictData, role: string): string {
   return people.find((person) => person.role === role)?.phone ?? ''
 }
 

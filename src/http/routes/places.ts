@@ -166,17 +166,22 @@ const posts = route({
   query: none,
   body: noBody,
   status: 200,
-  answer: z.object({ posts: z.array(z.object({ id, name: z.string(), sessions: timetableShape })) }),
+  answer: z.object({
+    posts: z.array(
+      z.object({ id, name: z.string(), sessions: timetableShape, sessionHours: z.string().nullable() }),
+    ),
+  }),
   contentType: 'application/json',
   district: ({ params }) => params.districtId,
   handle: async ({ db, params }) => {
     await getDistrict(db, params.districtId)
     const all = await listHealthPosts(db, params.districtId)
     return {
-      posts: all.map(({ id: postId, name, sessions }) => ({
+      posts: all.map(({ id: postId, name, sessions, sessionHours }) => ({
         id: postId,
         name,
         sessions: timetableJson(sessions),
+        sessionHours,
       })),
     }
   },

@@ -1,5 +1,5 @@
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson } from '../../support/test-district.ts'
 
 const service = await runningService('2026-01-05T10:00+03:00')
@@ -8,8 +8,6 @@ const { arrivals, clock, database, ask, deliver, inbox, liveThrough } = service
 /** One session a month, on the second Tuesday. */
 const MONTHLY = { posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=2TU'] }] }
 const A_LONG_TEST_MS = 180_000
-
-const phoneOf = (child: ChildJson): string => child.phones[0]?.number ?? ''
 
 test(
   'over a year each child gets exactly the texts its visits call for',

@@ -4,7 +4,7 @@ import type { Gateway } from '../../../src/app/ports.ts'
 import { formatDay } from '../../../src/core/days/day.ts'
 import { queueDueReminders } from '../../../src/store/reminders.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, handset, ask, inbox, deliver } = service
@@ -23,7 +23,7 @@ async function aTextLeftBy(gateway: Gateway): Promise<{ phone: string; textId: s
   clock.moveTo('2026-03-04T10:00+03:00')
   const district = await newDistrict(service)
   const child = await district.enrol({ birthDate: '2026-01-20' })
-  const phone = child.phones[0]?.number ?? ''
+  const phone = phoneOf(child)
   clock.moveTo('2026-03-09T08:00+03:00')
   for (const { lineId, kind, aboutOn } of await queueDueReminders(
     database.db,

@@ -1,6 +1,6 @@
 import { forecastShape } from '../../../src/http/shapes.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
@@ -199,7 +199,7 @@ describe('UNDO', () => {
 
   test('before the advice has left withdraws it', async () => {
     const { district, child } = await atTheSession()
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
     const before = inbox(phone).length
     await ask(district.vaccinator, `GAVE ${child.cardNumber} ALL`)
     await ask(district.vaccinator, 'UNDO')

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { checkCardNumber } from '../../../src/core/card-number.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService('2026-03-04T10:00+03:00')
@@ -336,7 +336,7 @@ describe('the status of a child', () => {
   test('is set by a health worker’s text: a death ends every text at once', async () => {
     const district = await newDistrict(service)
     const child = await district.enrol()
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
 
     await ask(district.vaccinator, `VISIT ${child.cardNumber} died`)
     await liveThrough('2026-04-10T12:00+03:00')
@@ -367,7 +367,7 @@ describe('a move', () => {
     await liveThrough('2026-03-05T09:00+03:00')
 
     expect(moved.body).toMatchObject({ village: { name: 'Kesho' }, appointment: { sessionOn: '2026-03-05' } })
-    expect(service.inbox(child.phones[0]?.number ?? '')).toEqual([
+    expect(service.inbox(phoneOf(child))).toEqual([
       expect.stringMatching(/^Hill: we expect Asha on Thu 5 Mar at Hill/),
     ])
     const listed = async (village: string) => {
@@ -442,9 +442,9 @@ describe('a child’s health worker', () => {
   test('stays when a file says nothing of people', async () => {
     const district = await newDistrict(service)
     await district.enrol()
-    const { people: _people, ...withoutPeople } = district.file
+    const { district: facts, posts, villages } = district.file
 
-    await district.load(withoutPeople)
+    await district.load({ district: facts, posts, villages })
 
     expect(await ask(district.vaccinator, 'DUE')).toMatch(/Asha/)
   })

@@ -1,5 +1,5 @@
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict, newPhone } from '../../support/test-district.ts'
+import { newDistrict, newPhone, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
@@ -16,7 +16,7 @@ async function aFamily(wish: { readonly language?: string } = {}): Promise<Famil
   clock.moveTo('2026-03-04T10:00+03:00')
   const district = await newDistrict(service)
   const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20', ...wish })
-  return { district, child, phone: child.phones[0]?.number ?? '' }
+  return { district, child, phone: phoneOf(child) }
 }
 
 const problemOf = async (phone: string): Promise<string | null | undefined> =>
@@ -109,7 +109,7 @@ describe('a parent asks for a later day', () => {
       posts: [{ name: 'Ford', sessions: ['RDATE;VALUE=DATE:20260310,20270309'] }],
     })
     const child = await district.enrol({ birthDate: '2025-05-20' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
 
     expect(await ask(phone, 'LATER')).toMatch(/too late/)
     expect((await district.child(child.id)).appointment?.sessionOn).toBe('2026-03-10')

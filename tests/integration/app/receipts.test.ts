@@ -1,6 +1,6 @@
 import { recordReceipt } from '../../../src/app/record-receipt.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, handset, liveUntil } = service
@@ -14,7 +14,7 @@ async function fateUnder(treatment: ReturnType<Parameters<typeof handset.treat>[
   clock.moveTo('2026-03-04T10:00+03:00')
   const district = await newDistrict(service)
   const child = await district.enrol({ birthDate: '2026-01-20' })
-  const phone = child.phones[0]?.number ?? ''
+  const phone = phoneOf(child)
   handset.treat(({ to }) => (to === phone ? treatment : {}))
   await liveUntil('2026-03-09T08:00+03:00')
   const text = await database.db.textOut.findFirstOrThrow({ where: { number: phone, purpose: 'reminder' } })

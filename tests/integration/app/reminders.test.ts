@@ -4,7 +4,7 @@ import type { BundleName } from '../../../src/app/ports.ts'
 import { formatDay, mustParseDay } from '../../../src/core/days/day.ts'
 import { queueDueReminders } from '../../../src/store/reminders.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
@@ -12,8 +12,6 @@ const { arrivals, clock, database, deps, handset, ask, call, inbox, liveUntil, l
 
 /** One session a month, on the second Tuesday: 10 March 2026, 14 April, 12 May, 9 June, 14 July. */
 const MONTHLY = { posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=2TU'] }] }
-
-const phoneOf = (child: ChildJson): string => child.phones[0]?.number ?? ''
 
 /** Each reminder of a child as "kind status reason", in the order of sending. */
 async function remindersOf(child: ChildJson): Promise<string[]> {

@@ -3,13 +3,11 @@ import { mustParseDay, formatDay } from '../../../src/core/days/day.ts'
 import { policyOf } from '../../../src/app/shelf.ts'
 import { sessionsOf } from '../../../src/app/sessions-of.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, DistrictData, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, call, ask, inbox, liveUntil, liveThrough } = service
-
-const phoneOf = (child: ChildJson): string => child.phones[0]?.number ?? ''
 
 /** Enrolled on Wednesday 4 March 2026 for the session of Tuesday 10 March. */
 async function enrolForTheTenth(): Promise<{ district: TestDistrict; child: ChildJson; phone: string }> {

@@ -40,7 +40,8 @@ describe.each(Object.entries(ACCESS))('%s', (name, { roles, isBound, at }) => {
       const token = name === 'POST /v1/schedules' ? await tokenFor(role) : await here.district.tokenFor(role)
       const { path, body } = at(here)
       const { status } = await call(methodOf(name), path, { token, ...(body === undefined ? {} : { body }) })
-      expect(status).toBeLessThan(500)
+      // The bodies of the rows are right, so that nothing but the role is in question.
+      expect([400, 500]).not.toContain(status)
       outcomes[role] = status === 403 ? 'refused' : 'allowed'
     }
 

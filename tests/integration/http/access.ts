@@ -84,7 +84,7 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
   'PUT /v1/districts/{districtId}/wording/{language}': bound(
     ['officer', 'manager'],
     (place) => `${district(place)}/wording/en`,
-    () => ({ phrases: {} }),
+    () => ({ texts: {} }),
   ),
   'GET /v1/districts/{districtId}/posts': bound(EVERYONE, (place) => `${district(place)}/posts`),
   'GET /v1/districts/{districtId}/villages': bound(EVERYONE, (place) => `${district(place)}/villages`),

@@ -4,7 +4,7 @@ import { sweep } from '../../../src/app/sweep.ts'
 import { openConveyor } from '../../../src/queue/conveyor.ts'
 import { startWorkers } from '../../../src/queue/workers.ts'
 import { runningService } from '../../support/running-service.ts'
-import { newDistrict } from '../../support/test-district.ts'
+import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import { openTestRedis } from '../../support/test-redis.ts'
 
 const service = await runningService()
@@ -36,7 +36,7 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
         district.enrol({ name, birthDate: '2026-01-20' }),
       ),
     )
-    const phones = children.map((child) => child.phones[0]?.number ?? '')
+    const phones = children.map((child) => phoneOf(child))
     // On the conveyor, to leave in days of the machine's own clock.
     await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
     expect(await database.db.reminder.count({ where: { status: 'queued' } })).toBeGreaterThan(0)
@@ -105,7 +105,7 @@ describe('an appointment that moves', () => {
     clock.moveTo('2026-03-04T10:00+03:00')
     const district = await newDistrict(service)
     const child = await district.enrol({ birthDate: '2026-01-20' })
-    const phone = child.phones[0]?.number ?? ''
+    const phone = phoneOf(child)
     await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
 
     await replyTo(phone, 'LATER')
@@ -130,17 +130,37 @@ describe('an appointment that moves', () => {
 describe('a worker', () => {
   const done: string[] = []
   const failures: unknown[] = []
+  const note = (what: string) => {
+    done.push(what)
+    return Promise.resolve()
+  }
   let settled = (): void => undefined
-  const nextSettled = () => new Promise<void>((resolve) => (settled = resolve))
-  const log = { ...quiet, error: (message: string, facts?: object) => failures.push({ message, ...facts }) }
+  const nextSettled = () =>
+    new Promise<void>((resolve) => {
+      settled = resolve
+    })
+  const log = {
+    ...quiet,
+    error: (message: string, facts?: object) => {
+      failures.push({ message, ...facts })
+    },
+  }
   const keys = `{${prefix}}`
 
   const workers = startWorkers(
-    { redis, prefix: keys, log, concurrency: 1, onSettled: () => settled() },
     {
-      readText: (id) => Promise.resolve(void done.push(`read ${id}`)),
-      sendText: (id) => Promise.resolve(void done.push(`send ${id}`)),
-      sendBundle: ({ kind }) => Promise.resolve(void done.push(`bundle ${kind}`)),
+      redis,
+      prefix: keys,
+      log,
+      concurrency: 1,
+      onSettled: () => {
+        settled()
+      },
+    },
+    {
+      readText: (id) => note(`read ${id}`),
+      sendText: (id) => note(`send ${id}`),
+      sendBundle: ({ kind }) => note(`bundle ${kind}`),
     },
   )
   afterAll(workers.close)
