@@ -64,7 +64,7 @@ async function submitOurs(port: number, n: number): Promise<void> {
     port,
     systemId: 'duebell',
     window: WINDOW,
-    source: { address: '40404', ton: 3, npi: 0 },
+    source: { address: '70900', ton: 3, npi: 0 },
   })
   const nothing = (): void => undefined
   const log = { info: nothing, warn: nothing, error: nothing }
@@ -97,7 +97,7 @@ function submitBare(port: number, n: number): Promise<void> {
     const session = smpp.connect({ host: '127.0.0.1', port })
     let [left, waiting] = [n, 0]
     const fields = {
-      source_addr: '40404',
+      source_addr: '70900',
       destination_addr: '447700900123',
       dest_addr_ton: 1,
       dest_addr_npi: 1,

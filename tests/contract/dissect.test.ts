@@ -34,7 +34,7 @@ async function pdusOnTheWire(): Promise<Buffer[]> {
       port: smsc.port,
       systemId: 'duebell',
       systemType: 'texts',
-      source: { address: '40404', ton: 3, npi: 0 },
+      source: { address: '70900', ton: 3, npi: 0 },
       longTexts,
     })
     // The first reference is 200 (0xc8) for one octet.
@@ -53,7 +53,7 @@ async function pdusOnTheWire(): Promise<Buffer[]> {
       [TAGS.ussdServiceOp, Buffer.from([1])],
       [TAGS.itsSessionInfo, Buffer.from([7, 2])],
     ])
-    await smsc.deliver({ source: '447700900123', destination: '384', tlvs })
+    await smsc.deliver({ source: '447700900123', destination: '7709', tlvs })
     await smsc.ask('enquire_link')
     await gateway.close()
     octets.push(...smsc.seen.map((seen) => seen.octets))

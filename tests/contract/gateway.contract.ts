@@ -141,7 +141,7 @@ export function describeGateway(kind: string, start: () => Promise<Network>): vo
       expect(await network.text(PHONE, body)).toBe(true)
 
       expect(texts).toEqual([
-        expect.objectContaining({ gateway: network.gateway.name, from: PHONE, to: '40404', body }),
+        expect.objectContaining({ gateway: network.gateway.name, from: PHONE, to: '70900', body }),
       ])
     })
 
@@ -171,12 +171,12 @@ export function describeGateway(kind: string, start: () => Promise<Network>): vo
     })
 
     test('carries a USSD dialogue from the dialled code to its last screen', async () => {
-      expect(await network.dial(PHONE, '*384#')).toEqual({ text: 'Choice *384#?', ends: false })
+      expect(await network.dial(PHONE, '*7709#')).toEqual({ text: 'Choice *7709#?', ends: false })
       expect(await network.press(PHONE, '2')).toEqual({ text: 'Choice 2?', ends: false })
       expect(await network.press(PHONE, '0')).toEqual({ text: 'Choice 0?', ends: true })
 
       expect(screens.map(({ from, typed, isFirst }) => [from, typed, isFirst])).toEqual([
-        [PHONE, '*384#', true],
+        [PHONE, '*7709#', true],
         [PHONE, '2', false],
         [PHONE, '0', false],
       ])

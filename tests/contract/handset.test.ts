@@ -7,7 +7,7 @@ function handsetNetwork(): Network {
   const keyOfLast = new Map<string, string>()
   const handset = handsetGateway({
     name: 'handset',
-    shortCode: '40404',
+    shortCode: '70900',
     clock: stillClock,
     newId: () => `id-${String((made += 1))}`,
     log: quietLog,

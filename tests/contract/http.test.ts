@@ -103,7 +103,7 @@ async function httpNetwork(): Promise<Network> {
     text(from, body, again) {
       const number = (again && numberOfLast.get(body)) ?? `t-${String((made += 1))}`
       numberOfLast.set(body, number)
-      return call('text', { number, phone: from, dialled: '40404', words: body }).then(
+      return call('text', { number, phone: from, dialled: '70900', words: body }).then(
         () => true,
         () => false,
       )

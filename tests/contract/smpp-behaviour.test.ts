@@ -8,7 +8,7 @@ import { startTestSmsc, type Seen, type SubmitReply, type TestSmsc } from '../su
 import { quietLog, stillClock } from './network.ts'
 
 const PHONE = '+447700900123'
-const FROM_PHONE = { source: '447700900123', sourceTon: 1, destination: '40404' }
+const FROM_PHONE = { source: '447700900123', sourceTon: 1, destination: '70900' }
 
 let smsc: TestSmsc
 let gateway: Gateway | undefined
@@ -41,7 +41,7 @@ async function open({
     port: smsc.port,
     systemId: 'duebell',
     passwordSecret: 'smpp-password',
-    source: { address: '40404', ton: 3, npi: 0 },
+    source: { address: '70900', ton: 3, npi: 0 },
     timing: { firstRetryMs: 5, longestRetryMs: 20, firstPauseMs: 20, longestPauseMs: 40, ...timing },
     ...more,
   })
@@ -257,7 +257,7 @@ describe('a text to a phone', () => {
     await smpp.submit(text('Hello', { validUntil: new Date('2026-05-06T10:20:30Z') }))
 
     expect(submits()[0]).toMatchObject({
-      source: '40404',
+      source: '70900',
       sourceTon: 3,
       destination: '447700900123',
       destinationTon: 1,

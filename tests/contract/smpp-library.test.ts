@@ -44,7 +44,7 @@ beforeEach(async () => {
     host: '127.0.0.1',
     port,
     systemId: 'duebell',
-    source: { address: '40404', ton: 3, npi: 0 },
+    source: { address: '70900', ton: 3, npi: 0 },
     messageIds: { inAnswers: 'hex', inReceipts: 'decimal' },
     timing: { enquireMs: 20 },
   })
@@ -69,7 +69,7 @@ function deliver(fields: object): Promise<LibraryPdu> {
       {
         source_addr: '447700900123',
         source_addr_ton: 1,
-        destination_addr: '40404',
+        destination_addr: '70900',
         data_coding: 0,
         ...fields,
       },
@@ -106,7 +106,7 @@ describe('with a peer written by others', () => {
 
     const submit = seen.find(({ command }) => command === 'submit_sm')
     expect(submit).toMatchObject({
-      source_addr: '40404',
+      source_addr: '70900',
       destination_addr: '447700900123',
       dest_addr_ton: 1,
       dest_addr_npi: 1,
@@ -142,7 +142,7 @@ describe('with a peer written by others', () => {
       short_message: Buffer.from('id:0870928761 sub:001 dlvrd:001 stat:DELIVRD err:000 text:x'),
     })
 
-    expect(texts).toMatchObject([{ from: '+447700900123', to: '40404', body: 'WHEN' }])
+    expect(texts).toMatchObject([{ from: '+447700900123', to: '70900', body: 'WHEN' }])
     expect(receipts).toMatchObject([
       { providerId: '870928761', state: 'delivered' },
       { providerId: '870928761', state: 'delivered' },
@@ -151,7 +151,7 @@ describe('with a peer written by others', () => {
 
   test('shows a USSD screen', async () => {
     await deliver({
-      short_message: Buffer.from('*384#'),
+      short_message: Buffer.from('*7709#'),
       data_coding: 0x0f,
       ussd_service_op: 1,
       its_session_info: Buffer.from([7, 0]),

@@ -11,7 +11,7 @@ import { describeGateway } from './gateway.contract.ts'
 import { quietLog, stillClock, type Network } from './network.ts'
 
 const STATES = { 'under-way': 1, delivered: 2, undelivered: 5, unknown: 7 } as const
-const PHONE_ADDRESS = { sourceTon: 1, sourceNpi: 1, destination: '40404', destinationTon: 3 }
+const PHONE_ADDRESS = { sourceTon: 1, sourceNpi: 1, destination: '70900', destinationTon: 3 }
 
 /** A message centre with phones behind it, and the gateway bound to it. */
 async function smppNetwork(more: object): Promise<Network> {
@@ -22,7 +22,7 @@ async function smppNetwork(more: object): Promise<Network> {
     host: '127.0.0.1',
     port: smsc.port,
     systemId: 'duebell',
-    source: { address: '40404', ton: 3, npi: 0 },
+    source: { address: '70900', ton: 3, npi: 0 },
     timing: { answerMs: 1000 },
     ...more,
   })

@@ -77,7 +77,7 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
       address = given
     },
     deliver: (phone, words, key = `t-${calls}`) =>
-      callBackSigned('text', { number: key, phone, dialled: '40404', words }),
+      callBackSigned('text', { number: key, phone, dialled: '70900', words }),
     receipt: (number, fate) => callBackSigned('receipt', { news: [{ number, fate }] }),
     callBack,
     stop: server.stop,

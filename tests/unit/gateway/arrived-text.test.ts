@@ -19,7 +19,7 @@ describe('arrivedNumber', () => {
     ['254712345678', 'bare', '+254712345678'],
     ['254712345678', 'plus', '254712345678'],
     ['0712345678', 'bare', '0712345678'],
-    ['40404', 'bare', '40404'],
+    ['70900', 'bare', '70900'],
     ['INFO', 'bare', 'INFO'],
   ] as const)('reads %j (%s) as %s', (given, written, number) => {
     expect(arrivedNumber(given, written)).toBe(number)

@@ -46,7 +46,7 @@ describe('buildGateway', () => {
           prefixes: ['+44'],
           gateway: { kind: 'http', name: 'web', submit: { request: { url: 'https://a.example' } } },
         },
-        { prefixes: [''], gateway: { kind: 'handset', name: 'here', shortCode: '40404' } },
+        { prefixes: [''], gateway: { kind: 'handset', name: 'here', shortCode: '70900' } },
       ],
     })
     const built = buildGateway(config, { ...parts, secrets: {} })

@@ -18,7 +18,7 @@ async function opened(
   const quiet = (): void => undefined
   const handset = handsetGateway({
     name: 'handset',
-    shortCode: '40404',
+    shortCode: '70900',
     clock: { now: () => NOW },
     newId: () => `id-${String((made += 1))}`,
     log: { info: quiet, warn: quiet, error: quiet },
@@ -110,19 +110,19 @@ describe('handsetGateway', () => {
     await handset.text(PHONE, 'WHEN', 'again')
 
     expect(seen.texts.map((text) => text.key)).toEqual(['id-1', 'id-2', 'again'])
-    expect(seen.texts[0]).toEqual({ gateway: 'handset', key: 'id-1', from: PHONE, to: '40404', body: 'WHEN' })
+    expect(seen.texts[0]).toEqual({ gateway: 'handset', key: 'id-1', from: PHONE, to: '70900', body: 'WHEN' })
   })
 
   test('keeps one dialogue through its screens and refuses a key press after its end', async () => {
     const { handset, seen } = await opened()
 
-    await handset.dial(PHONE, '*384#')
+    await handset.dial(PHONE, '*7709#')
     await handset.press(PHONE, '2')
     const last = await handset.press(PHONE, '0')
 
     expect(last).toEqual({ text: 'screen 3', ends: true })
     expect(seen.screens.map(({ typed, isFirst }) => [typed, isFirst])).toEqual([
-      ['*384#', true],
+      ['*7709#', true],
       ['2', false],
       ['0', false],
     ])

@@ -40,29 +40,29 @@ describe('textsIn', () => {
   })
 
   test('uses the first of a repeated field and says that there were more', () => {
-    expect(read('from=40404&text=one&text=two')).toMatchObject([{ from: '40404', body: 'one' }])
+    expect(read('from=70900&text=one&text=two')).toMatchObject([{ from: '70900', body: 'one' }])
     expect(repeated).toEqual(['text'])
   })
 
   test.each([
     ['', 'body-malformed'],
     ['{"from":', 'body-malformed'],
-    ['from=40404', 'input-invalid'],
+    ['from=70900', 'input-invalid'],
     ['[]', 'input-invalid'],
   ])('refuses %j with a code', (body, code) => {
     expect(refusalOf(() => read(body))).toBe(code)
   })
 
   test('drops what Postgres cannot store', () => {
-    expect(read('from=40404&text=BCG%001')).toMatchObject([{ body: 'BCG1' }])
+    expect(read('from=70900&text=BCG%001')).toMatchObject([{ body: 'BCG1' }])
   })
 
   test('reads every text of a list, each under its own id', () => {
     const rules = { ...texts, each: 'inbox', fields: { ...texts.fields, key: 'id' } }
     const data = {
       inbox: [
-        { id: 1, from: '40404', text: 'a' },
-        { id: 2, from: '40404', text: 'b' },
+        { id: 1, from: '70900', text: 'a' },
+        { id: 2, from: '70900', text: 'b' },
       ],
     }
 
@@ -111,12 +111,12 @@ describe('screenIn', () => {
     continues: answer,
     ends: answer,
   } as const
-  const step = (typed: string) => ({ visit: 'v1', from: '+447700900123', code: '*384#', typed })
+  const step = (typed: string) => ({ visit: 'v1', from: '+447700900123', code: '*7709#', typed })
 
   test.each([
-    ['last-step', '', '*384#', true],
+    ['last-step', '', '*7709#', true],
     ['last-step', '2', '2', false],
-    ['whole-trail', '', '*384#', true],
+    ['whole-trail', '', '*7709#', true],
     ['whole-trail', '1*2*98', '98', false],
     ['whole-trail', '1*2*', '', false],
   ] as const)('reads a %s of %j', (typedIs, given, typed, isFirst) => {
@@ -126,6 +126,8 @@ describe('screenIn', () => {
       from: '+447700900123',
       typed,
       isFirst,
+      // A trail that comes again is a step that comes again.
+      ...(typedIs === 'whole-trail' ? { key: given } : {}),
     })
   })
 

@@ -14,11 +14,11 @@ const utf16 = (text: string): Buffer => Buffer.from(text, 'utf16le').swap16()
 describe('partOf', () => {
   test('takes a text without a header or TLVs for whole', () => {
     const part = partOf(
-      makePdu('deliver_sm', { source: '447700900123', sourceTon: 1, destination: '40404' }),
+      makePdu('deliver_sm', { source: '447700900123', sourceTon: 1, destination: '70900' }),
       'plus',
     )
 
-    expect(part).toMatchObject({ from: '+447700900123', to: '40404', total: 1, number: 1 })
+    expect(part).toMatchObject({ from: '+447700900123', to: '70900', total: 1, number: 1 })
   })
 
   test('finds the place in TLVs, and ignores one that cannot be', () => {
@@ -44,7 +44,7 @@ describe('partOf', () => {
     ['447700900123', 0, 'bare', '+447700900123'],
     ['07700900123', 2, 'plus', '07700900123'],
     ['INFO', 5, 'bare', 'INFO'],
-    ['40404', 3, 'bare', '40404'],
+    ['70900', 3, 'bare', '70900'],
   ] as const)('reads the sender %s of type %i (%s) as %s', (source, sourceTon, numbers, from) => {
     expect(partOf(makePdu('deliver_sm', { source, sourceTon }), numbers).from).toBe(from)
   })

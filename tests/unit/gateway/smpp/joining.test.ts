@@ -17,7 +17,7 @@ const part = (
   more: Partial<ArrivedPart> = {},
 ): ArrivedPart => ({
   from: '+447700900123',
-  to: '40404',
+  to: '70900',
   reference: 'header 8 7',
   total: 2,
   number,

@@ -6,7 +6,7 @@ const { jest } = import.meta
 
 const part = (number: number): ArrivedPart => ({
   from: '+447700900123',
-  to: '40404',
+  to: '70900',
   reference: 'header 8 7',
   total: 2,
   number,

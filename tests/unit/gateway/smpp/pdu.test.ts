@@ -11,7 +11,7 @@ const SUBMIT = [
   '00000007', // sequence_number
   '00', // service_type ""
   '0300', // source TON 3, NPI 0
-  '343034303400', // "40404"
+  '373039303000', // "70900"
   '0101', // destination TON 1, NPI 1
   '34343737303039303031323300', // "447700900123"
   '00', // esm_class
@@ -41,7 +41,7 @@ const TAG_NAMES = {
 
 const submit = makePdu('submit_sm', {
   sequence: 7,
-  source: '40404',
+  source: '70900',
   sourceTon: 3,
   destination: '447700900123',
   destinationTon: 1,
@@ -117,7 +117,7 @@ describe('against the npm library smpp 0.5.1, written by others', () => {
     expect(read).toMatchObject({
       command: 'submit_sm',
       sequence_number: 7,
-      source_addr: '40404',
+      source_addr: '70900',
       destination_addr: '447700900123',
       registered_delivery: 1,
       user_message_reference: 255,
@@ -128,7 +128,7 @@ describe('against the npm library smpp 0.5.1, written by others', () => {
     const written = new smpp.PDU('deliver_sm', {
       source_addr: '447700900123',
       source_addr_ton: 1,
-      destination_addr: '40404',
+      destination_addr: '70900',
       esm_class: 4,
       data_coding: 0,
       short_message: Buffer.from('id:1 stat:DELIVRD'),
@@ -142,7 +142,7 @@ describe('against the npm library smpp 0.5.1, written by others', () => {
 
     if (decoded.kind !== 'pdu' || decoded.pdu.command !== 'deliver_sm') throw new Error(decoded.kind)
     const { pdu } = decoded
-    expect(pdu).toMatchObject({ source: '447700900123', sourceTon: 1, destination: '40404', esmClass: 4 })
+    expect(pdu).toMatchObject({ source: '447700900123', sourceTon: 1, destination: '70900', esmClass: 4 })
     expect(pdu.shortMessage.toString()).toBe('id:1 stat:DELIVRD')
     expect(pdu.tlvs.get(TAGS.receiptedMessageId)?.toString('latin1')).toBe('00AB12\0')
     expect(pdu.tlvs.get(TAGS.messageState)).toEqual(Buffer.from([2]))

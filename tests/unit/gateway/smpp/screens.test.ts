@@ -9,7 +9,7 @@ const config = SmppConfig.parse({
   name: 'smpp',
   host: 'smsc.example',
   systemId: 'duebell',
-  source: { address: '40404', ton: 3, npi: 0 },
+  source: { address: '70900', ton: 3, npi: 0 },
 })
 
 /** A step from a phone; `info` is its_session_info. */
@@ -17,7 +17,7 @@ function step(op: number, typed: string | Buffer, info?: number[], more: object 
   return makePdu('deliver_sm', {
     source: '447700900123',
     sourceTon: 1,
-    destination: '384',
+    destination: '7709',
     dataCoding: 0x0f,
     shortMessage: Buffer.from(typed),
     tlvs: new Map([
@@ -31,10 +31,10 @@ function step(op: number, typed: string | Buffer, info?: number[], more: object 
 describe('readStep', () => {
   // ussd_service_op: SMPP 3.4 §5.3.2.44; its_session_info: §5.3.2.43 (session 7, sequence 1, open or ended).
   test('reads a dialled code and a reply as steps of one dialogue', () => {
-    expect(readStep(step(1, '*384#', [7, 0]), config)).toEqual({
+    expect(readStep(step(1, '*7709#', [7, 0]), config)).toEqual({
       dialogue: '+447700900123/7',
       from: '+447700900123',
-      typed: '*384#',
+      typed: '*7709#',
       isFirst: true,
     })
     expect(readStep(step(18, ' 2 ', [7, 2]), config)).toEqual({
@@ -46,7 +46,7 @@ describe('readStep', () => {
   })
 
   test('tells dialogues apart by the sender where the SMSC gives no session', () => {
-    expect(readStep(step(1, '*384#'), config)).toMatchObject({ dialogue: '+447700900123/' })
+    expect(readStep(step(1, '*7709#'), config)).toMatchObject({ dialogue: '+447700900123/' })
   })
 
   test.each([
@@ -77,12 +77,12 @@ describe('screenPdu', () => {
       ?.toString('hex')
 
   test('goes back the way the step came and asks for keys, or ends', () => {
-    const asks = screenPdu(step(1, '*384#', [7, 0]), { text: 'Next?', ends: false }, config)
-    const ends = screenPdu(step(1, '*384#', [7, 0]), { text: 'Bye', ends: true }, config)
+    const asks = screenPdu(step(1, '*7709#', [7, 0]), { text: 'Next?', ends: false }, config)
+    const ends = screenPdu(step(1, '*7709#', [7, 0]), { text: 'Bye', ends: true }, config)
 
     expect(asks).toMatchObject({
       serviceType: 'USSD',
-      source: '384',
+      source: '7709',
       destination: '447700900123',
       destinationTon: 1,
       dataCoding: 0x0f,
