@@ -1,0 +1,140 @@
+import { sqlState, violatedConstraint } from '../../../src/store/database.ts'
+import { insertSamples, SAMPLES } from '../../support/sample-rows.ts'
+import { openTestDatabase } from '../../support/test-database.ts'
+
+const { db, pool } = await openTestDatabase()
+
+beforeAll(async () => {
+  await insertSamples(db)
+  await pool.query(`
+    insert into counted_child values ('${SAMPLES.child.id}', '${SAMPLES.village.id}', 'female', '2026-01-20', true);
+    insert into counted_fact values ('${SAMPLES.child.id}', 'BCG', 1, 'routine', '2026-03-03', '2026-03-03', true, 1, null);
+    insert into coverage_cell (
+      village_id, birth_year, is_in_cohort, delivery, series, dose, month_on, age_band, crude, valid, timely
+    ) values ('${SAMPLES.village.id}', 2026, true, 'routine', 'BCG', 1, '2026-03-01', 'under-12m', 1, 1, 1)`)
+})
+
+/** A copy of a table's rows with some columns changed, as often as said. */
+const copyOf = (table: string, changes: string, times = 1): string => `
+  insert into ${table}
+  select (jsonb_populate_record(t, jsonb_build_object(${changes}))).*
+  from ${table} t, generate_series(1, ${times})`
+const newId = `'id', gen_random_uuid()`
+
+/** What breaks each rule of the tables, on the sample rows. */
+const BREAKS: Readonly<Record<string, string>> = {
+  api_token_hash_is_unique: copyOf('api_token', newId),
+  api_token_role_is_known: `update api_token set role = 'king'`,
+  appointment_close_is_whole: `update appointment set status = 'planned'`,
+  appointment_is_planned_once: copyOf('appointment', `${newId}, 'status', 'planned', 'closed_at', null`, 2),
+  appointment_status_is_known: `update appointment set status = 'perhaps'`,
+  caregiver_is_current_once: copyOf('caregiver', `${newId}, 'until', null`, 2),
+  child_birth_is_addressable: '',
+  child_birth_weight_is_possible: `update child set birth_weight_grams = 31`,
+  child_card_number_has_eight_digits: `update child set card_number = '4821 7739'`,
+  child_card_number_is_unique: copyOf('child', newId),
+  child_enrolled_after_birth: `update child set enrolled_on = '2026-01-19'`,
+  child_is_away_until: `update child set status = 'active'`,
+  child_sex_is_known: `update child set sex = 'x'`,
+  child_status_is_known: `update child set status = 'asleep', away_until = null`,
+  counted_child_sex_is_known: `update counted_child set sex = 'x'`,
+  counted_fact_has_a_later_cell: `update counted_fact set later_cell = 2`,
+  counted_fact_timely_is_valid: `update counted_fact set valid_on = null`,
+  coverage_cell_is_one: `
+    insert into coverage_cell (
+      village_id, birth_year, is_in_cohort, delivery, series, dose, month_on, age_band, crude, valid, timely
+    )
+    select village_id, birth_year, is_in_cohort, delivery, series, dose, month_on, age_band, 0, 0, 0
+    from coverage_cell`,
+  district_bundling_is_sensible: `update district set bundling_days = 61`,
+  district_child_naming_is_known: `update district set child_naming = 'in full'`,
+  district_has_a_language: `update district set languages = '{}'`,
+  district_name_is_unique: copyOf('district', newId),
+  dose_delivery_is_known: `update dose set delivery = 'by post'`,
+  dose_is_recorded_once_a_day: copyOf(
+    'dose',
+    `${newId}, 'voided_at', null, 'voided_by', null, 'void_reason', null`,
+    2,
+  ),
+  dose_not_before_birth: `update dose set given_on = '2026-01-19'`,
+  dose_void_is_whole: `update dose set void_reason = null`,
+  health_post_hours_are_hours: `update health_post set session_hours = 'mornings'`,
+  health_post_name_is_unique: copyOf('health_post', newId),
+  page_session_digest_is_unique: copyOf('page_session', newId),
+  page_session_has_one_holder: `update page_session set person_id = null`,
+  person_phone_is_e164: `update person set phone = '07700 900001'`,
+  person_phone_is_unique: copyOf('person', newId),
+  person_role_is_known: `update person set role = 'king'`,
+  phone_line_consent_is_known: `update phone_line set consent = 'perhaps'`,
+  phone_line_is_one_per_number_and_district: copyOf('phone_line', newId),
+  phone_line_number_is_e164: `update phone_line set number = 'mother'`,
+  reminder_aftercare_is_one_per_day: copyOf(
+    'reminder',
+    `${newId}, 'kind', 'aftercare', 'appointment_id', null`,
+    2,
+  ),
+  reminder_has_an_appointment: `update reminder set appointment_id = null`,
+  reminder_is_one_per_appointment_line_and_kind: copyOf('reminder', newId),
+  reminder_kind_is_known: `update reminder set kind = 'nag'`,
+  reminder_status_is_known: `update reminder set status = 'perhaps'`,
+  review_item_close_is_whole: `update review_item set closed_by = null`,
+  review_item_kind_is_known: `update review_item set kind = 'gossip'`,
+  schedule_version_is_one_per_code_and_day: copyOf('schedule_version', newId),
+  sign_in_code_tries_are_counted: `update sign_in_code set tries = -1`,
+  text_in_is_stored_once: copyOf('text_in', newId),
+  text_out_answers_once: copyOf('text_out', newId),
+  text_out_purpose_is_known: `update text_out set purpose = 'joke'`,
+  text_out_status_is_known: `update text_out set status = 'perhaps'`,
+  village_hours_are_hours: `update village set session_hours = 'mornings'`,
+  village_name_is_unique: copyOf('village', newId),
+  village_population_is_not_negative: `update village set population = -1`,
+  village_rates_are_rates: `update village set births_per_1000 = 1001`,
+  village_targets_are_not_negative: `update village set live_births = -1`,
+}
+
+/** Keys of tables, and what can only be broken together with such a key. */
+const NOT_ALONE = ['child_birth_is_addressable']
+
+test('every rule of the tables is broken here', async () => {
+  const { rows } = await pool.query<{ name: string }>(`
+    select conname as name from pg_constraint
+    where contype in ('c', 'u') and connamespace = 'public'::regnamespace and conrelid <> 'migration'::regclass
+    union
+    select c.relname
+    from pg_index i
+    join pg_class c on c.oid = i.indexrelid
+    where i.indisunique and not i.indisprimary and c.relnamespace = 'public'::regnamespace`)
+
+  expect(Object.keys(BREAKS).sort()).toEqual(rows.map((row) => row.name).sort())
+})
+
+test.each(Object.keys(BREAKS).filter((rule) => !NOT_ALONE.includes(rule)))(
+  '%s refuses what breaks it',
+  async (rule) => {
+    const error: unknown = await db
+      .$transaction([db.$executeRawUnsafe(BREAKS[rule] ?? '')])
+      .catch((refused: unknown) => refused)
+
+    // Class 23 of PostgreSQL, Appendix A: integrity constraint violation.
+    expect(sqlState(error)).toMatch(/^23/)
+    expect(violatedConstraint(error)).toBe(rule)
+  },
+)
+
+test('nothing can point at what is not there', async () => {
+  const { rows } = await pool.query<{ loose: string }>(`
+    select format('%s.%s', c.relname, a.attname) as loose
+    from pg_attribute a
+    join pg_class c on c.oid = a.attrelid and c.relkind = 'r' and c.relnamespace = 'public'::regnamespace
+    where a.attname like '%\\_id' and a.attnum > 0 and not a.attisdropped
+      and not exists (select from pg_constraint k where k.conrelid = c.oid and k.contype = 'f' and a.attnum = any(k.conkey))
+    order by 1`)
+
+  // Identifiers of others: a provider's, the subject of a change (of any kind), and facts written beside their child.
+  expect(rows.map((row) => row.loose)).toEqual([
+    'change.subject_id',
+    'counted_fact.child_id',
+    'receipt.provider_id',
+    'text_part.provider_id',
+  ])
+})
