@@ -1,6 +1,7 @@
 import js from '@eslint/js'
 import prettier from 'eslint-config-prettier'
 import jest from 'eslint-plugin-jest'
+import globals from 'globals'
 import tseslint from 'typescript-eslint'
 
 const clockMessage = 'Only src/platform/clock.ts reads the time; take `now` or `today` as an argument.'
@@ -84,6 +85,10 @@ export default tseslint.config(
   {
     files: ['**/*.js', '**/*.cjs'],
     languageOptions: { globals: { module: 'writable', process: 'readonly' } },
+  },
+  {
+    files: ['src/http/pages/assets/*.js'],
+    languageOptions: { globals: globals.browser },
   },
   prettier,
 )

@@ -2,6 +2,7 @@ import { findDose } from '../../core/coverage/dose-sheet.ts'
 import type { DoseSheet, SheetDose } from '../../core/coverage/dose-sheet.ts'
 import type { IndicatorSettings } from '../../core/coverage/indicator-settings.ts'
 import { Refusal } from '../../core/refusals.ts'
+import type { Schedule } from '../../core/schedule/schedule.ts'
 import { sheetOf } from '../count-children.ts'
 import { newestOf, versionsOf } from '../schedule-versions.ts'
 import type { DistrictScope } from './district-scope.ts'
@@ -16,9 +17,14 @@ export interface DoseLadder {
   readonly steps: readonly SheetDose[]
 }
 
+/** The schedule a district is measured by. */
+export async function scheduleIn({ deps, db, district }: DistrictScope): Promise<Schedule> {
+  return newestOf(await versionsOf(db, deps.shelf, district.scheduleCode))
+}
+
 /** The doses a district's figures are about. */
-export async function sheetIn({ deps, db, district }: DistrictScope): Promise<DoseSheet> {
-  return sheetOf(deps.shelf, newestOf(await versionsOf(db, deps.shelf, district.scheduleCode)))
+export async function sheetIn(scope: DistrictScope): Promise<DoseSheet> {
+  return sheetOf(scope.deps.shelf, await scheduleIn(scope))
 }
 
 /** @throws {Refusal} dose-not-found when the schedule has no such series */

@@ -40,6 +40,15 @@ export async function listSessionDays(scope: DistrictScope): Promise<readonly Se
     .filter((day) => day.villages.length > 0 || day.expected > 0)
 }
 
+/** The next session days of a village. */
+export function nextSessions(
+  { deps, district, today }: DistrictScope,
+  village: Village,
+  count: number,
+): readonly Day[] {
+  return sessionsOf(village, today, policyOf(deps.shelf, district.reminderPolicy)).days.slice(0, count)
+}
+
 /** A child expected at a session. */
 export interface ExpectedChild {
   readonly childId: string

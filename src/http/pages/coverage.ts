@@ -1,7 +1,9 @@
 import { z } from 'zod'
+import { coverageCsv } from '../../app/coverage-file.ts'
 import { coverageTable, orderedPlaces } from '../../app/pages/coverage-table.ts'
 import type { CoverageOrder, DoseInTable, MeasuredPlace } from '../../app/pages/coverage-table.ts'
-import { cutOffsOf, sheetIn } from '../../app/pages/district-figures.ts'
+import { cutOffsOf, districtFigures } from '../../app/pages/district-figures.ts'
+import { sheetIn } from '../../app/pages/dose-ladder.ts'
 import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
 import { findDose } from '../../core/coverage/dose-sheet.ts'
 import type { DoseSheet } from '../../core/coverage/dose-sheet.ts'
@@ -9,6 +11,8 @@ import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import type { Measure } from '../../core/coverage/tally.ts'
 import { coverageBars } from './charts/coverage-bars.ts'
 import { choiceFields, choiceOf, choiceParams, choiceWords, selectField } from './choices.ts'
+import type { DownloadedFile } from './download.ts'
+import { doseOf, doseParam } from './dose-param.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -59,8 +63,10 @@ export async function coveragePage({ scope, query }: Visit): Promise<DistrictPag
   return { title: `Coverage with ${doseName(dose)}`, way: 'Coverage', body }
 }
 
-function doseOf(sheet: DoseSheet, param: string | undefined): DoseInTable | undefined {
-  return sheet.doses.find((dose) => doseParam(dose) === param)
+/** Coverage with every dose in every village, under the choice of the page. */
+export async function coverageFile({ scope, query }: Visit): Promise<DownloadedFile> {
+  const { report } = await districtFigures(scope, choiceOf(query))
+  return { name: 'coverage.csv', text: coverageCsv(report) }
 }
 
 /** Without a wish: the dose that completes the DTP-containing series, else the first of the schedule. */
@@ -68,10 +74,6 @@ function plainDose(sheet: DoseSheet, { underVaccinated }: Parameters<typeof cutO
   const dose = findDose(sheet, underVaccinated) ?? sheet.doses[0]
   if (dose === undefined) throw new Error('a schedule has at least one dose')
   return dose
-}
-
-function doseParam({ series, dose }: DoseInTable): string {
-  return `${series}.${dose}`
 }
 
 interface PlotLook {

@@ -1,31 +1,73 @@
-import { Router } from 'express'
+import { Router, urlencoded } from 'express'
 import type { RequestHandler } from 'express'
 import type { Deps } from '../../app/deps.ts'
+import { noteDownload, noteReading } from '../../app/pages/note-reading.ts'
 import { listDistricts } from '../../app/views.ts'
-import { coveragePage } from './coverage.ts'
-import { signedIn } from './guard.ts'
+import { childPage, findPage } from './child.ts'
+import { coverageFile, coveragePage } from './coverage.ts'
+import { dataCheckPage } from './data-check.ts'
+import { dosesPage } from './doses.ts'
+import { sendFile } from './download.ts'
+import type { DownloadedFile } from './download.ts'
+import { proveForm, signedIn } from './guard.ts'
 import { html } from './html.ts'
 import { districtPage, pathIn, plainPage } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
+import { listFile, listPage, listsPage } from './lists.ts'
+import { mapPage } from './map.ts'
+import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
+import { progressPage } from './progress.ts'
+import { schedulePage } from './schedule.ts'
+import { sessionPage, sessionsPage } from './sessions.ts'
+import { textsPage } from './texts.ts'
+import { villageChildrenPage } from './village-children.ts'
+import { villagePage } from './village.ts'
 import { visitDistrict } from './visit.ts'
 import type { Visit } from './visit.ts'
 
-type PageMaker = (visit: Visit) => Promise<DistrictPage>
-
-/** Path of each page inside a district, and what makes it. */
-const PAGES: Readonly<Record<string, PageMaker>> = {
+/** Each page inside a district: its path, and what makes it. */
+const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> = {
   '': overviewPage,
   '/coverage': coveragePage,
+  '/doses': dosesPage,
+  '/progress': progressPage,
+  '/map': mapPage,
+  '/villages/:villageId': villagePage,
+  '/villages/:villageId/children': villageChildrenPage,
+  '/sessions': sessionsPage,
+  '/sessions/:day': sessionPage,
+  '/lists': listsPage,
+  '/lists/:list': listPage,
+  '/find': findPage,
+  '/children/:childId': childPage,
+  '/texts': textsPage,
+  '/data-check': dataCheckPage,
+  '/schedule': schedulePage,
+}
+
+const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>> = {
+  '/coverage.csv': coverageFile,
+  '/lists/:list.csv': listFile,
 }
 
 /** The district manager's pages. */
 export function districtRouter(deps: Deps): Router {
   const router = Router()
   router.get('/district', home(deps))
-  for (const [path, make] of Object.entries(PAGES))
-    router.get(`/districts/:districtId${path}`, show(deps, make))
+  // Files first: a list's page would take its file's name for its own.
+  for (const [path, make] of Object.entries(FILES)) router.get(inDistrict(path), offer(deps, make))
+  for (const [path, make] of Object.entries(PAGES)) router.get(inDistrict(path), show(deps, make))
+  router.post(
+    inDistrict('/children/:childId/outcome'),
+    urlencoded({ extended: false, limit: '4kb' }),
+    change(deps),
+  )
   return router
+}
+
+function inDistrict(path: string): string {
+  return `/districts/:districtId${path}`
 }
 
 /** Brings visitors to their district, or lets them choose one. */
@@ -45,13 +87,32 @@ function home(deps: Deps): RequestHandler {
   }
 }
 
-function show(deps: Deps, make: PageMaker): RequestHandler {
+function show(deps: Deps, make: (visit: Visit) => Promise<DistrictPage>): RequestHandler {
   return async function showPage(request, response) {
     const visit = await visitDistrict(deps, request)
     const made = await make(visit)
+    await noteReading(visit.scope, visit.visitor, request.path)
     response
       .set('cache-control', 'no-store')
       .type('html')
       .send(districtPage(visit.scope, visit, made))
+  }
+}
+
+function offer(deps: Deps, make: (visit: Visit) => Promise<DownloadedFile>): RequestHandler {
+  return async function offerFile(request, response) {
+    const visit = await visitDistrict(deps, request)
+    const file = await make(visit)
+    await noteDownload(visit.scope, visit.visitor, request.originalUrl)
+    response.set('cache-control', 'no-store')
+    sendFile(response, file)
+  }
+}
+
+function change(deps: Deps): RequestHandler {
+  return async function changeChild(request, response) {
+    const visit = await visitDistrict(deps, request)
+    proveForm(request, visit)
+    response.redirect(303, await noteOutcome(visit, request.body))
   }
 }

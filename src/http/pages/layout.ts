@@ -33,7 +33,8 @@ export function pathIn(districtId: string, path: string): string {
 }
 
 const HEAD = html`<link rel="stylesheet" href="/assets/pages.css" />
-  <link rel="icon" href="/assets/icon.svg" />`
+  <link rel="icon" href="/assets/icon.svg" />
+  <script src="/assets/print.js" defer></script>`
 
 /** A page outside any district. */
 export function plainPage(title: string, body: Markup): string {

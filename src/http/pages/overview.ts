@@ -1,15 +1,15 @@
-import { districtFigures } from '../../app/pages/district-figures.ts'
+import { districtFigures, rowOf } from '../../app/pages/district-figures.ts'
 import type { DistrictFigures, PlaceFigures, VillageFigures } from '../../app/pages/district-figures.ts'
-import { listMissed } from '../../app/pages/follow-lists.ts'
+import { countMissed } from '../../app/pages/follow-lists.ts'
 import { wilsonInterval } from '../../core/coverage/coverage-ratio.ts'
 import type { CoverageRatio } from '../../core/coverage/coverage-ratio.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import type { Unreached } from '../../core/coverage/reach.ts'
-import { rowOf } from '../../app/pages/district-figures.ts'
 import { coveragePlot } from './charts/coverage-plot.ts'
 import type { CoverageMark } from './charts/coverage-plot.ts'
 import { doseLadder } from './charts/dose-ladder.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
+import { figureDoubts } from './doubts.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { KINDS, kindMarkup } from './kinds.ts'
@@ -22,12 +22,12 @@ import { doseName, dropoutText, ratioMarkup, targetText } from './words.ts'
 export async function overviewPage({ scope, query }: Visit): Promise<DistrictPage> {
   const choice = choiceOf(query)
   const figures = await districtFigures(scope, choice)
-  const missed = await listMissed(scope, null)
+  const missed = await countMissed(scope)
   const body = html`<h1>${scope.district.name}</h1>
     <p class="about">${choiceWords(scope, choice)}</p>
     <form class="choices" method="get">${choiceFields(scope, choice)}<button>Show</button></form>
-    ${keyFigures(figures, { missed: missed.length, listPath: pathIn(scope.district.id, '/lists/missed') })}
-    ${doubts(figures)}
+    ${keyFigures(figures, { missed, listPath: pathIn(scope.district.id, '/lists/missed') })}
+    ${figureDoubts(figures)}
     <div class="side-by-side">
       <section>
         <h2>Coverage by village</h2>
@@ -49,11 +49,9 @@ interface Missed {
 }
 
 function keyFigures({ whole, villages, ladder }: DistrictFigures, { missed, listPath }: Missed): Markup {
-  const [first, last] = [ladder[0], ladder.at(-1)]
-  const named = (dose: typeof first): string => (dose === undefined ? '' : doseName(dose))
   return html`<dl class="figures">
-    ${coverageFigure(`Reached: ${named(first)}`, whole.first)}
-    ${coverageFigure(`Completed: ${named(last)}`, whole.last)}
+    ${coverageFigure(`Reached: ${doseName(ladder.first)}`, whole.first)}
+    ${coverageFigure(`Completed: ${doseName(ladder.last)}`, whole.last)}
     <div>
       <dt>Dropout</dt>
       <dd class="value">${dropoutText(whole.dropout)}</dd>
@@ -93,33 +91,15 @@ function unreachedFigure(
   </div>`
 }
 
-/** What to look at before believing the figures. */
-function doubts({ villages }: DistrictFigures): Markup | null {
-  const named = (has: (figures: VillageFigures) => boolean): string =>
-    villages
-      .filter(has)
-      .map(({ village }) => village.name)
-      .join(', ')
-  const over = named(({ first, last }) => [...first.flags, ...last.flags].includes('over-100'))
-  const negative = named(({ dropout }) => dropout.flags.includes('negative-dropout'))
-  const untold = named(({ first }) => first.flags.includes('no-denominator'))
-  if (over === '' && negative === '' && untold === '') return null
-  return html`<div class="warning">
-    ${over === '' ? null : html`<p><strong>Over 100 %:</strong> ${over}. The target may be too low, or children come from elsewhere.</p>`}
-    ${negative === '' ? null : html`<p><strong>More last than first doses:</strong> ${negative}. These are counts of doses of a period, not of the same children.</p>`}
-    ${untold === '' ? null : html`<p><strong>No target:</strong> ${untold}. The district as a whole has no coverage until one is stated.</p>`}
-  </div>`
-}
-
 function villagePlot({ villages, cutOffs, ladder }: DistrictFigures): Markup {
   const marks = villages.flatMap(markOf).sort((a, b) => a.first - b.first)
   if (marks.length === 0) return html`<p>No village has a target, so there is no coverage to show.</p>`
-  const [first, last] = [ladder[0], ladder.at(-1)].map((dose) => (dose === undefined ? '' : doseName(dose)))
+  const [first, last] = [doseName(ladder.first), doseName(ladder.last)]
   const about = marks.map((mark) => `${mark.name} ${mark.first.toFixed(0)}, then ${mark.last.toFixed(0)}`)
   return html`<figure>
     ${coveragePlot({
       id: 'coverage-plot',
-      title: `Coverage with ${first ?? ''} and ${last ?? ''} by village, in percent of the target`,
+      title: `Coverage with ${first} and ${last} by village, in percent of the target`,
       description: about.join('; '),
       marks,
       cutOff: cutOffs.coveragePercent,
@@ -139,7 +119,7 @@ function markOf({ village, first, last }: VillageFigures): CoverageMark[] {
 }
 
 function ladder({ report, ladder, whole }: DistrictFigures): Markup {
-  const steps = ladder.map((dose) => {
+  const steps = ladder.steps.map((dose) => {
     const row = rowOf(report.rows, { village: ALL_VILLAGES, series: dose.series, dose: dose.dose })
     const percent = row.percent === null ? '' : ` · ${row.percent.toFixed(1)} %`
     return { name: doseName(dose), children: row.numerator, label: `${row.numerator}${percent}` }

@@ -1,7 +1,9 @@
 import type { Request } from 'express'
+import { z } from 'zod'
 import type { Deps } from '../../app/deps.ts'
 import { openDistrict } from '../../app/pages/district-scope.ts'
 import type { DistrictScope } from '../../app/pages/district-scope.ts'
+import { Refusal } from '../../core/refusals.ts'
 import { proveDistrict, signedIn } from './guard.ts'
 import type { SignedIn } from './guard.ts'
 
@@ -18,7 +20,13 @@ export async function visitDistrict(deps: Deps, request: Request): Promise<Visit
   const params = Object.fromEntries(
     Object.entries(request.params).map(([name, value]) => [name, String(value)]),
   )
+  const isBroken = Object.entries(params).some(([name, value]) => name.endsWith('Id') && !isId(value))
+  if (isBroken) throw new Refusal('route-not-found', 'Nothing is at this address; go back to the district.')
   const districtId = params['districtId'] ?? ''
   proveDistrict(who.visitor, districtId)
   return { ...who, scope: await openDistrict(deps, districtId), params, query: request.query }
+}
+
+function isId(value: string): boolean {
+  return z.uuid().safeParse(value).success
 }

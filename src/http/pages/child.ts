@@ -1,0 +1,165 @@
+import { z } from 'zod'
+import { childStory } from '../../app/pages/child-story.ts'
+import type { ChildStory } from '../../app/pages/child-story.ts'
+import { viewByCard, viewByPhone } from '../../app/views.ts'
+import type { ChildView } from '../../app/views.ts'
+import { checkCardNumber, formatCardNumber } from '../../core/card-number.ts'
+import type { Appointment } from '../../core/model.ts'
+import type { NextDose } from '../../core/schedule/forecast-types.ts'
+import { ageInWords } from '../../core/schedule/visit-plan.ts'
+import { proven } from './guard.ts'
+import { html, trusted } from './html.ts'
+import type { Markup } from './html.ts'
+import { pathIn } from './layout.ts'
+import type { DistrictPage } from './layout.ts'
+import { outcomeForm } from './outcome.ts'
+import type { Visit } from './visit.ts'
+import { dayText } from './words.ts'
+
+/** One child: doses with what they count for and why, the visit to come, what can be done. */
+export async function childPage(visit: Visit): Promise<DistrictPage> {
+  const { scope, params } = visit
+  const story = await childStory(scope, params['childId'] ?? '')
+  const { child, village, schedule } = story
+  const body = html`<h1>${child.name}</h1>
+    <p class="about">
+      Card ${formatCardNumber(child.cardNumber)} · ${child.sex ?? 'sex not recorded'} · born
+      ${dayText(scope.district, child.birthOn)}${child.isBirthEstimated ? ' (estimated)' : ''},
+      ${ageInWords(child.birthOn, scope.today)} old ·
+      <a href="${pathIn(scope.district.id, `/villages/${village.id}`)}">${village.name}</a>
+    </p>
+    ${statusOf(visit, story)} ${contact(story)} ${outcomeForm(visit, { childId: child.id, name: child.name })}
+    <figure class="wide scroll">${trusted(story.timeline)}</figure>
+    <h2>Doses on record</h2>
+    ${dosesTable(visit, story)}
+    <h2>Doses to come</h2>
+    ${nextTable(visit, story)}
+    <h2>Visits</h2>
+    ${visits(visit, story.appointments)}
+    <p class="about">By ${schedule.title}. ${schedule.notice}</p>`
+  return { title: child.name, way: 'Find and follow', body }
+}
+
+function statusOf({ scope }: Visit, { child }: ChildStory): Markup | null {
+  const { status, statusOn, statusReason } = child
+  if (status === 'active' && statusReason === null) return null
+  const since = statusOn === null ? '' : `, ${dayText(scope.district, statusOn)}`
+  return html`<p class="warning">
+    <strong>${status === 'active' ? 'followed' : status}</strong
+    >${since}${statusReason === null ? '' : `: ${statusReason}`}
+  </p>`
+}
+
+function contact({ lines }: ChildStory): Markup {
+  if (lines.length === 0) return html`<p>No phone is known.</p>`
+  return html`<p>
+    Phone:
+    ${lines.map(({ number, language, stoppedAt }) => `${number} (${language}${stoppedAt === null ? '' : ', wants no texts'})`).join(', ')}
+  </p>`
+}
+
+function dosesTable({ scope }: Visit, { doses, explanation, otherDoses }: ChildStory): Markup {
+  if (doses.length + otherDoses.length === 0) return html`<p>None.</p>`
+  const told = (on: Parameters<typeof dayText>[1]): string => dayText(scope.district, on)
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        <tr>
+          <th scope="col">Given on</th>
+          <th scope="col">Vaccine</th>
+          <th scope="col">What it counts for, and why</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${doses.map(
+          ({ givenOn, vaccine }, place) =>
+            html`<tr>
+              <td>${told(givenOn)}</td>
+              <th scope="row">${vaccine}</th>
+              <td>${(explanation.given[place] ?? []).map((line) => html`<div>${line}</div>`)}</td>
+            </tr>`,
+        )}
+        ${otherDoses.map(
+          ({ givenOn, vaccine, voidReason, voidedAt }) =>
+            html`<tr>
+              <td>${told(givenOn)}</td>
+              <th scope="row">${vaccine}</th>
+              <td>${voidedAt === null ? 'of a campaign: not numbered' : `withdrawn: ${voidReason ?? ''}`}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
+
+function nextTable({ scope }: Visit, { forecast, explanation }: ChildStory): Markup {
+  if (forecast.next.length === 0) return html`<p>None: every series is finished.</p>`
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        <tr>
+          <th scope="col">Dose</th>
+          <th scope="col">State</th>
+          <th scope="col">Due</th>
+          <th scope="col">Why then</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${forecast.next.map(
+          (next, place) =>
+            html`<tr>
+              <th scope="row">${next.vaccine} ${next.dose}</th>
+              <td>${STATES[next.status]}</td>
+              <td>${dayText(scope.district, next.due)}</td>
+              <td>${explanation.next[place]?.due ?? ''}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
+
+const STATES: Readonly<Record<NextDose['status'], string>> = {
+  'not-yet': 'not yet',
+  due: 'due',
+  overdue: 'late',
+  closed: 'too late to give',
+}
+
+function visits({ scope }: Visit, appointments: readonly Appointment[]): Markup {
+  if (appointments.length === 0) return html`<p>None.</p>`
+  return html`<ul>
+    ${appointments.map(
+      ({ sessionOn, status, doses }) =>
+        html`<li>
+          ${dayText(scope.district, sessionOn)}: ${status}, for
+          ${doses.map(({ vaccine, dose }) => `${vaccine} ${dose}`).join(', ')}
+        </li>`,
+    )}
+  </ul>`
+}
+
+const findQuery = z.object({ find: z.string().trim().min(1).max(40) })
+
+/** Children by card or phone. @throws {Refusal} phone-impossible */
+export async function findPage({ scope, query }: Visit): Promise<DistrictPage> {
+  const { district, db } = scope
+  const { find } = proven(findQuery, query)
+  const isCard = checkCardNumber(find).kind === 'card'
+  const found = isCard ? await viewByCard(db, find, district.id) : await viewByPhone(db, find, district)
+  const body = html`<h1>Found for ${find}</h1>
+    ${found.length === 0 ? html`<p>No child of ${district.name}. Look at the number again.</p>` : foundList(scope, found)}`
+  return { title: 'Find a child', way: 'Find and follow', body }
+}
+
+function foundList({ district }: Visit['scope'], found: readonly ChildView[]): Markup {
+  return html`<ul>
+    ${found.map(
+      ({ child, village }) =>
+        html`<li>
+          <a href="${pathIn(district.id, `/children/${child.id}`)}">${child.name}</a>, born
+          ${dayText(district, child.birthOn)}, ${village.name}
+        </li>`,
+    )}
+  </ul>`
+}

@@ -1,0 +1,135 @@
+import { dataCheck, PROMPT_DAYS, WATCHED_DAYS } from '../../app/pages/data-check.ts'
+import type { DataCheck, OddMonth, PostAtWork } from '../../app/pages/data-check.ts'
+import { districtFigures } from '../../app/pages/district-figures.ts'
+import { PLAIN_CHOICE } from '../../app/pages/figure-choice.ts'
+import type { Promptness } from '../../core/coverage/promptness.ts'
+import { civilDate } from '../../core/days/day.ts'
+import { figureDoubts } from './doubts.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import { pathIn } from './layout.ts'
+import type { DistrictPage } from './layout.ts'
+import type { Visit } from './visit.ts'
+import { dayText, doseName } from './words.ts'
+
+/** What to look at before believing a figure. */
+export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
+  const { scope } = visit
+  const check = await dataCheck(scope)
+  const doubts = figureDoubts(await districtFigures(scope, PLAIN_CHOICE))
+  const body = html`<h1>Data check</h1>
+    <p class="about">Figures that cannot be true as they stand, or want a second look.</p>
+    <h2>Coverage and dropout, twelve months</h2>
+    ${doubts ?? html`<p>No village is over 100 %, has more last than first doses, or lacks a target.</p>`}
+    <h2>Silent posts</h2>
+    ${posts(visit, check.posts)}
+    <h2>Odd months</h2>
+    ${oddMonths(visit, check.oddMonths)}
+    <h2>Doses that do not count</h2>
+    ${uncounted(visit, check)}
+    <h2>How soon it is told</h2>
+    ${prompt(check)}
+    <h2>Waiting for a person</h2>
+    ${waiting(visit, check)}`
+  return { title: 'Data check', way: 'Data check', body }
+}
+
+function posts({ scope }: Visit, all: readonly PostAtWork[]): Markup {
+  return html`<div class="scroll">
+    <table>
+      <caption>
+        Days planned for a post's villages in the last ${WATCHED_DAYS} days, and days on which it reported
+        doses.
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Post</th>
+          <th scope="col" class="number">Planned</th>
+          <th scope="col" class="number">Held</th>
+          <th scope="col" class="number">Unplanned</th>
+          <th scope="col">Last heard of</th>
+          <th scope="col">Nothing heard on</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${all.map(
+          ({ post, completion, lastOn }) =>
+            html`<tr>
+              <th scope="row">${post.name}</th>
+              <td class="number">${completion.planned}</td>
+              <td class="number">${completion.held}</td>
+              <td class="number">${completion.unplanned}</td>
+              <td>
+                ${lastOn === null ? html`<strong class="flag">silent</strong>` : dayText(scope.district, lastOn)}
+              </td>
+              <td>${completion.missedOn.map((on) => dayText(scope.district, on)).join(', ')}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
+
+function oddMonths({ scope }: Visit, months: readonly OddMonth[]): Markup {
+  const { outlierDeviations } = scope.deps.shelf.indicators
+  if (months.length === 0)
+    return html`<p>
+      No month of a village lies more than ${outlierDeviations} standard deviations from the mean of its year.
+    </p>`
+  return html`<ul>
+    ${months.map(({ village, villageId, monthOn, children, mean, ...dose }) => {
+      const { year, month } = civilDate(monthOn)
+      return html`<li>
+        <a href="${pathIn(scope.district.id, `/villages/${villageId}`)}">${village}</a>, ${month}/${year}:
+        ${children} children had ${doseName(dose)}, ${mean.toFixed(1)} in a usual month.
+      </li>`
+    })}
+  </ul>`
+}
+
+function uncounted({ scope }: Visit, { uncounted: rows }: DataCheck): Markup {
+  if (rows.length === 0) return html`<p>Every dose given in the last twelve months counts.</p>`
+  return html`<ul>
+    ${rows.map(
+      ({ village, villageId, reason, doses }) =>
+        html`<li>
+          <a href="${pathIn(scope.district.id, `/villages/${villageId}`)}">${village}</a>: ${doses}
+          ${reason.replaceAll('-', ' ')}
+        </li>`,
+    )}
+  </ul>`
+}
+
+function prompt({ reports, enrolments }: DataCheck): Markup {
+  const words = (what: string, { total, within, medianDays }: Promptness): Markup =>
+    total === 0
+      ? html`<p>${what}: none.</p>`
+      : html`<p>
+          ${what}: ${total}, half of them within ${medianDays}
+          days${within.map(({ limitDays, count }) => `; ${count} within ${limitDays}`).join('')}.
+        </p>`
+  return html`<p class="about">Of the last ${PROMPT_DAYS} days, registers taken over left out.</p>
+    ${words('Reports of doses, from the dose', reports)} ${words('Enrolments, from the birth', enrolments)}`
+}
+
+const KINDS = {
+  double: 'perhaps one child twice',
+  'dose-twice': 'perhaps one dose twice',
+  'parent-text': "a parent's own words",
+  'failing-number': 'a number that no text reaches',
+} as const
+
+function waiting({ scope }: Visit, { waiting: items }: DataCheck): Markup {
+  if (items.length === 0) return html`<p>Nothing.</p>`
+  return html`<ul>
+    ${items.map(
+      ({ kind, childId, otherChildId, note, createdAt }) =>
+        html`<li>
+          ${KINDS[kind]}${note === null ? '' : `: ${note}`} (${createdAt.toISOString().slice(0, 10)})
+          ${[childId, otherChildId]
+            .filter((id) => id !== null)
+            .map((id) => html` <a href="${pathIn(scope.district.id, `/children/${id}`)}">child</a>`)}
+        </li>`,
+    )}
+  </ul>`
+}

@@ -1,0 +1,185 @@
+import { z } from 'zod'
+import { countFollowLists, followList, FOLLOW_LISTS } from '../../app/pages/follow-lists.ts'
+import type { FollowLine, FollowList } from '../../app/pages/follow-lists.ts'
+import { villageIn } from '../../app/pages/district-scope.ts'
+import { formatCardNumber } from '../../core/card-number.ts'
+import { formatDay } from '../../core/days/day.ts'
+import { ageInWords } from '../../core/schedule/visit-plan.ts'
+import { selectField } from './choices.ts'
+import { csvText } from '../../app/csv-text.ts'
+import type { DownloadedFile } from './download.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import { pathIn } from './layout.ts'
+import type { DistrictPage } from './layout.ts'
+import { outcomeForm } from './outcome.ts'
+import type { Visit } from './visit.ts'
+import { dayText } from './words.ts'
+
+/** What each list is called, who is on it, and what its day is. */
+const LISTS: Readonly<
+  Record<FollowList, { readonly name: string; readonly about: string; readonly day: string }>
+> = {
+  due: { name: 'Expected', about: 'Visits planned for the next two weeks.', day: 'Visit' },
+  missed: {
+    name: 'To be found',
+    about: 'Children who missed their last visit and have not come since.',
+    day: 'Missed on',
+  },
+  'zero-dose': {
+    name: 'Zero-dose',
+    about: 'Children under two on the register who are late for their first DTP-containing dose.',
+    day: 'Late since',
+  },
+  'moved-in': {
+    name: 'Newly come',
+    about: 'Children who moved here, or were enrolled late, in the last sixty days: ask for their cards.',
+    day: 'Came on',
+  },
+}
+
+const listName = z.enum(FOLLOW_LISTS)
+const listQuery = z.object({ village: z.uuid().optional().catch(undefined) })
+
+/** The lists and how long each is. */
+export async function listsPage({ scope }: Visit): Promise<DistrictPage> {
+  const counts = await countFollowLists(scope)
+  const body = html`<h1>Find and follow</h1>
+    <dl class="figures">
+      ${FOLLOW_LISTS.map(
+        (list) =>
+          html`<div>
+            <dt>${LISTS[list].name}</dt>
+            <dd class="value">
+              <a href="${pathIn(scope.district.id, `/lists/${list}`)}">${counts.get(list) ?? 0}</a>
+            </dd>
+            <dd>${LISTS[list].about}</dd>
+          </div>`,
+      )}
+    </dl>
+    <h2>Find a child</h2>
+    <form class="choices" method="get" action="${pathIn(scope.district.id, '/find')}">
+      <div>
+        <label for="find">Card number or phone number</label>
+        <input id="find" name="find" inputmode="tel" required />
+      </div>
+      <button>Find</button>
+    </form>`
+  return { title: 'Find and follow', way: 'Find and follow', body }
+}
+
+/** The list that an address names. @throws {Refusal} village-not-found */
+async function listOf({ scope, params, query }: Visit) {
+  const list = listName.parse(params['list'])
+  const wanted = listQuery.parse(query).village
+  const village = wanted === undefined ? null : villageIn(scope, wanted)
+  return { list, village, groups: await followList(scope, list, village?.id ?? null) }
+}
+
+/** One list by village, for the desk and for the road. */
+export async function listPage(visit: Visit): Promise<DistrictPage> {
+  const { scope } = visit
+  const { list, village, groups } = await listOf(visit)
+  const { name, about } = LISTS[list]
+  const count = groups.reduce((sum, { lines }) => sum + lines.length, 0)
+  const own = pathIn(scope.district.id, `/lists/${list}`)
+  const filter = village === null ? '' : `?village=${village.id}`
+  const body = html`<h1>${name}${village === null ? '' : `: ${village.name}`}</h1>
+    <p class="about">
+      ${about} ${count} ${count === 1 ? 'child' : 'children'}; villages in an order to go round in.
+    </p>
+    <form class="choices" method="get">
+      ${selectField(
+        { id: 'village', label: 'Village' },
+        [
+          { value: '', name: 'all' },
+          ...scope.villages.map(({ id, name: value }) => ({ value: id, name: value })),
+        ],
+        village?.id ?? '',
+      )}
+      <button>Show</button>
+      <button type="button" class="quiet" data-print hidden>Print</button>
+      <a class="button quiet" href="${own}.csv${filter}">Save as a file (CSV)</a>
+    </form>
+    ${groups.map(
+      ({ village: place, lines }) =>
+        html`<section>
+          <h2>${place.name} <span class="about">${lines.length}</span></h2>
+          ${linesTable(visit, list, lines)}
+        </section>`,
+    )}`
+  return { title: name, way: 'Find and follow', body }
+}
+
+/** Some lines of a list as a table. */
+export function linesTable(visit: Visit, list: FollowList, lines: readonly FollowLine[]): Markup {
+  const hasWanted = lines.some(({ wanted }) => wanted.length > 0)
+  return html`<div class="scroll">
+    <table class="list">
+      <thead>
+        <tr>
+          <th scope="col" class="tick"><span class="for-readers">Done</span></th>
+          <th scope="col">Card</th>
+          <th scope="col">Child</th>
+          <th scope="col">Age</th>
+          <th scope="col">${LISTS[list].day}</th>
+          ${hasWanted ? html`<th scope="col">Vaccines</th>` : null}
+          <th scope="col">Phone</th>
+          <th scope="col">What came of it</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${lines.map((line) => lineRow(visit, line, hasWanted))}
+      </tbody>
+    </table>
+  </div>`
+}
+
+function lineRow(visit: Visit, line: FollowLine, hasWanted: boolean): Markup {
+  const { district, today } = visit.scope
+  const { childId, cardNumber, name, birthOn, wanted, numbers, on, lastWord } = line
+  return html`<tr>
+    <td class="tick"><span class="box"></span></td>
+    <td class="card">${formatCardNumber(cardNumber)}</td>
+    <th scope="row"><a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a></th>
+    <td>${ageInWords(birthOn, today)}</td>
+    <td>${dayText(district, on)}</td>
+    ${hasWanted ? html`<td>${wanted.join(', ')}</td>` : null}
+    <td>${numbers.length === 0 ? 'none' : numbers.join(', ')}</td>
+    <td>
+      ${lastWord === null ? null : html`<span class="about">${dayText(district, lastWord.on)}: ${lastWord.reason}</span>`}
+      ${outcomeForm(visit, { childId, name })}
+    </td>
+  </tr>`
+}
+
+const COLUMNS = ['village', 'card_number', 'name', 'birth_date', 'day', 'vaccines', 'phones', 'last_word']
+
+/** One list as a file, in the order of the page. */
+export async function listFile(visit: Visit): Promise<DownloadedFile> {
+  const { list, groups } = await listOf(visit)
+  const rows = groups.flatMap(({ lines }) => lines.map(lineCells))
+  return { name: `${list}.csv`, text: csvText([COLUMNS, ...rows]) }
+}
+
+function lineCells({
+  village,
+  cardNumber,
+  name,
+  birthOn,
+  on,
+  wanted,
+  numbers,
+  lastWord,
+}: FollowLine): string[] {
+  return [
+    village.name,
+    cardNumber,
+    name,
+    formatDay(birthOn),
+    formatDay(on),
+    wanted.join(' '),
+    numbers.join(' '),
+    lastWord?.reason ?? '',
+  ]
+}

@@ -1,0 +1,144 @@
+import { addedTexts, textFigures } from '../../app/pages/text-figures.ts'
+import type { TextCount, TextFigures } from '../../app/pages/text-figures.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import { pathIn } from './layout.ts'
+import type { DistrictPage } from './layout.ts'
+import type { Visit } from './visit.ts'
+
+/** What the texts took and whether they arrive. */
+export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
+  const figures = await textFigures(scope)
+  const sent = addedTexts(figures.byPurpose)
+  const body = html`<h1>Texts</h1>
+    <p class="about">
+      Of the last ${figures.days} days. Networks charge by the part: a text of plain letters takes one part up
+      to 160 signs, one with other letters up to 70.
+    </p>
+    <dl class="figures">
+      <div>
+        <dt>Sent</dt>
+        <dd class="value">${sent.texts}</dd>
+        <dd>texts</dd>
+      </div>
+      <div>
+        <dt>Charged</dt>
+        <dd class="value">${sent.parts}</dd>
+        <dd>parts</dd>
+      </div>
+      <div>
+        <dt>Arrived</dt>
+        <dd class="value">${share(sent)}</dd>
+        <dd>${sent.delivered} texts, by the network's word</dd>
+      </div>
+      <div>
+        <dt>Lost</dt>
+        <dd class="value">${sent.lost}</dd>
+        <dd>texts</dd>
+      </div>
+    </dl>
+    <div class="side-by-side">
+      <section>
+        <h2>About children, by village</h2>
+        ${villageTable(scope.district.id, figures)}
+      </section>
+      <section>
+        <h2>By purpose</h2>
+        ${purposeTable(figures)}
+        <h2>Received</h2>
+        ${receivedTable(figures)}
+      </section>
+    </div>`
+  return { title: 'Texts', way: 'Texts', body }
+}
+
+function share({ texts, delivered }: TextCount): string {
+  return texts === 0 ? '–' : `${((100 * delivered) / texts).toFixed(1)} %`
+}
+
+function countCells(count: TextCount): Markup {
+  return html`<td class="number">${count.texts}</td>
+    <td class="number">${count.parts}</td>
+    <td class="number">${share(count)}</td>
+    <td class="number">${count.lost}</td>`
+}
+
+function countHeads(first: string): Markup {
+  return html`<tr>
+    <th scope="col">${first}</th>
+    <th scope="col" class="number">Texts</th>
+    <th scope="col" class="number">Parts</th>
+    <th scope="col" class="number">Arrived</th>
+    <th scope="col" class="number">Lost</th>
+  </tr>`
+}
+
+function villageTable(districtId: string, { byVillage }: TextFigures): Markup {
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        ${countHeads('Village')}
+      </thead>
+      <tbody>
+        ${byVillage.map(
+          (count) =>
+            html`<tr>
+              <th scope="row">
+                <a href="${pathIn(districtId, `/villages/${count.villageId}`)}">${count.village}</a>
+              </th>
+              ${countCells(count)}
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
+
+const PURPOSES: Readonly<Record<string, string>> = {
+  reminder: 'reminders and advice to families',
+  reply: 'replies',
+  alert: 'alerts, greetings, sign-in codes',
+  list: 'lists',
+}
+
+function purposeTable({ byPurpose }: TextFigures): Markup {
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        ${countHeads('Purpose')}
+      </thead>
+      <tbody>
+        ${byPurpose.map(
+          (count) =>
+            html`<tr>
+              <th scope="row">${PURPOSES[count.purpose] ?? count.purpose}</th>
+              ${countCells(count)}
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
+
+function receivedTable({ received }: TextFigures): Markup {
+  if (received.length === 0) return html`<p>None.</p>`
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        <tr>
+          <th scope="col">What came of it</th>
+          <th scope="col" class="number">Texts</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${received.map(
+          ({ problem, texts }) =>
+            html`<tr>
+              <th scope="row">${problem === null ? 'done as asked' : problem.replaceAll('-', ' ')}</th>
+              <td class="number">${texts}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
+}
