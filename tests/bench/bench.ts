@@ -6,6 +6,7 @@ import { readVsRegex } from './read-vs-regex.ts'
 import { smppVsRaw } from './smpp-vs-raw.ts'
 import { onEmptyDatabase } from './on-empty-database.ts'
 import { coverageFromSums } from './coverage-from-sums.ts'
+import { registerVsCopy } from './register-vs-copy.ts'
 
 const { values } = parseArgs({
   options: {
@@ -31,6 +32,10 @@ const BENCHES: readonly {
   {
     names: ['coverage-vs-count', 'recount-vs-count'],
     run: () => onEmptyDatabase((database) => coverageFromSums(database, isFull ? 1_000_000 : 20_000)),
+  },
+  {
+    names: ['import-vs-copy'],
+    run: () => onEmptyDatabase(async (database) => [await registerVsCopy(database, isFull ? 100_000 : 5000)]),
   },
 ]
 

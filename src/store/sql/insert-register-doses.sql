@@ -1,6 +1,7 @@
 -- Stores doses of a register that were never on record, not even withdrawn; answers the children who have a new one.
 -- $1 district (uuid); $2 json array of {id, childId, birthOn, vaccine, givenOn, typedNumber}; $3 by whom (text);
--- $4 now (timestamptz). Served by dose_of_child_idx.
+-- $4 now (timestamptz). The children are new, or held by find-registered, so nobody else gives them a dose meanwhile.
+-- Served by dose_is_recorded_once_a_day and dose_of_child_idx.
 with added as (
   insert into dose (
     id, district_id, child_id, birth_on, vaccine, given_on, typed_number, recorded_by, recorded_via, recorded_at
@@ -14,7 +15,6 @@ with added as (
     select from dose d
     where d.child_id = g."childId" and d.vaccine = g.vaccine and d.given_on = g."givenOn"
   )
-  on conflict do nothing
   returning child_id
 )
 select child_id::text, count(*)::int as doses
