@@ -6,10 +6,12 @@ import { dialogueSchema } from '../../../src/core/menus/step.ts'
 import type { Dialogue, StepName } from '../../../src/core/menus/step.ts'
 import type { Deed } from '../../../src/core/menus/view.ts'
 import { homeOf } from '../../../src/core/menus/view-of.ts'
+import { encodeGsm7 } from '../../../src/core/texts/gsm7.ts'
 import { longSamples } from '../../../src/core/texts/long-samples.ts'
 import { say } from '../../../src/core/texts/phrases.ts'
 import type { PhraseBook } from '../../../src/core/texts/phrases.ts'
 import { fitsScreen } from '../../../src/core/texts/segments.ts'
+import { packScreen } from '../../../src/core/texts/septets.ts'
 import {
   bareWorld,
   CARD,
@@ -112,13 +114,21 @@ function walk(world: World, role: (typeof ROLES)[number]): Walk {
   return { screens: [...seen.values()], keys }
 }
 
+/** maxUSSD-StringLength of the Mobile Application Part (3GPP TS 29.002). */
+const MOST_OCTETS = 160
+
+function octetsOf(text: string): number {
+  const septets = encodeGsm7(text)
+  return septets === undefined ? text.length * 2 : packScreen(septets).length
+}
+
 /** What is wrong with a screen: too long, no way back, a state that cannot be stored, words not filled in. */
 function faultsOf(world: World, { dialogue, text, ends }: Turned): string[] {
   const stored = dialogueSchema.safeParse(JSON.parse(JSON.stringify(dialogue)))
   const hasBack = text.split('\n').at(-1)?.startsWith(`${KEYS.back} `) === true
   const isRoomy = pagesIn(world, dialogue).every((page) => fitsScreen(withSlip(page.text, world.caller.book)))
   const faults = {
-    'too long': !fitsScreen(text),
+    'too long': !fitsScreen(text) || octetsOf(text) > MOST_OCTETS,
     'no room for a word about a wrong key': !isRoomy,
     'no way back': !ends && !hasBack,
     'back does not come to an end':
