@@ -15,7 +15,7 @@ export interface Problem {
   readonly [fact: string]: unknown
 }
 
-export function problemOf(
+function problemOf(
   code: RefusalCode,
   detail: string,
   facts: Readonly<Record<string, unknown>> = {},
@@ -59,7 +59,7 @@ export function problemFrom(error: unknown): Problem {
   return problemOfBody(error) ?? internal
 }
 
-export function sendProblem(response: Response, problem: Problem): void {
+function sendProblem(response: Response, problem: Problem): void {
   response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem))
 }
 

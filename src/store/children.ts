@@ -177,8 +177,3 @@ export async function planAgainOnSchedule(db: Db, scheduleCode: string, on: Day)
   })
   return db.child.count({ where: followed })
 }
-
-/** How many children of a district still wait to be planned by a day. */
-export async function countChildrenToPlanAgain(db: Db, districtId: string, by: Day): Promise<number> {
-  return db.child.count({ where: { districtId, planAgainOn: { lte: toDate(by) } } })
-}

@@ -251,6 +251,25 @@ export async function readVillageTargets(db: Db, districtId: string): Promise<Ta
   }))
 }
 
+const putTargetRow = statement('put-village-target', z.never())
+
+/** A target as an authority states it: counts, or only whose the rates are. */
+export interface StatedTarget {
+  readonly liveBirths: number | null
+  readonly survivingInfants: number | null
+  readonly source: string | null
+  readonly year: number | null
+}
+
+export async function putVillageTarget(
+  tx: Transaction,
+  villageId: string,
+  stated: StatedTarget,
+): Promise<void> {
+  const { liveBirths, survivingInfants, source, year } = stated
+  await putTargetRow(tx, villageId, liveBirths, survivingInfants, source, year)
+}
+
 /** Counts that were entered stand before what follows from the rates. */
 function targetOf(row: z.infer<typeof TargetRow>): VillageTarget {
   const { live_births: liveBirths, surviving_infants: survivingInfants, population } = row

@@ -87,18 +87,3 @@ export async function listReviewItems(db: Db, districtId: string, limit: number)
   })
   return rows.map((row) => itemShape.parse(row))
 }
-
-export interface ReviewEnd {
-  readonly at: Date
-  readonly by: string
-  readonly outcome: string
-}
-
-/** False when someone closed it before. */
-export async function closeReviewItem(db: Db, id: string, end: ReviewEnd): Promise<boolean> {
-  const { count } = await db.reviewItem.updateMany({
-    where: { id, closedAt: null },
-    data: { closedAt: end.at, closedBy: end.by, outcome: end.outcome },
-  })
-  return count === 1
-}

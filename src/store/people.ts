@@ -67,10 +67,6 @@ export async function putLine(db: Db, given: NewLine): Promise<PutLine> {
   return { line, isNew: line.id === given.id }
 }
 
-export async function getLine(db: Db, id: string): Promise<PhoneLine> {
-  return phoneLine(await db.phoneLine.findUniqueOrThrow({ where: { id } }))
-}
-
 export interface LineChange {
   readonly language?: string
   readonly consent?: Consent

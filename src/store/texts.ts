@@ -202,11 +202,6 @@ export async function claimTextOut(db: Db, id: string, leaseUntil: Date): Promis
   return textOutRow.parse(await db.textOut.findUniqueOrThrow({ where: { id } }))
 }
 
-export async function findTextOut(db: Db, id: string): Promise<TextOut | undefined> {
-  const row = await db.textOut.findUnique({ where: { id } })
-  return row === null ? undefined : textOutRow.parse(row)
-}
-
 const waitingRows = statement('list-waiting-texts-out', idRow)
 
 /** Waiting texts whose time has come, urgent ones first. */

@@ -31,12 +31,6 @@ export async function useToken(db: Db, hash: string, now: Date): Promise<ApiToke
   return { id: row.id, name: row.name, role: row.role as TokenRole, districtId: row.districtId }
 }
 
-export async function revokeToken(db: Db, id: string, at: Date): Promise<boolean> {
-  return (
-    (await db.apiToken.updateMany({ where: { id, revokedAt: null }, data: { revokedAt: at } })).count === 1
-  )
-}
-
 const answerBody = z.json()
 
 export interface KeptAnswer {

@@ -64,7 +64,7 @@ export function newPhone(): string {
 let made = 0
 
 /** A district's file: one post with a session every Tuesday, two villages, a vaccinator and a manager. */
-export function districtData(wish: DistrictWish = {}): DistrictData {
+function districtData(wish: DistrictWish = {}): DistrictData {
   made += 1
   return {
     district: {

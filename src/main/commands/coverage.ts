@@ -86,7 +86,7 @@ async function written(
     case 'xlsx':
       return coverageXlsx(report)
     case 'table':
-      return `${[title(report), '', ...coverageTable(report.rows)].join('\n')}\n`
+      return `${[title(report), ...sources(report), '', ...coverageTable(report.rows)].join('\n')}\n`
   }
 }
 
@@ -95,6 +95,14 @@ function title({ district, question }: CoverageReport): string {
   const who = sex === undefined ? '' : `, ${sex} children`
   const age = byAge === 'any' ? '' : `, before ${byAge.slice(0, -1)} months of age`
   return `${district.name}: ${windowWords(window)}${who}, ${measure} doses${age}, ${denominator} denominators`
+}
+
+/** Who stated the targets, each source once. */
+function sources({ villages }: CoverageReport): readonly string[] {
+  const stated = villages.flatMap(({ source, year }) =>
+    source === null ? [] : [year === null ? source : `${source}, ${year}`],
+  )
+  return stated.length === 0 ? [] : [`targets: ${[...new Set(stated)].join('; ')}`]
 }
 
 function windowWords(window: ReportWindow): string {

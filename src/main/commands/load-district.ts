@@ -29,7 +29,7 @@ export function addLoadDistrictCommand(program: Command): void {
 }
 
 /** @throws {Refusal} input-invalid, listing everything that is wrong */
-export function readDistrictFile(file: string): z.output<typeof districtFile> {
+function readDistrictFile(file: string): z.output<typeof districtFile> {
   const parsed = districtFile.safeParse(readJson(file))
   if (parsed.success) return parsed.data
   throw new Refusal('input-invalid', `${file} is not a district file.\n${z.prettifyError(parsed.error)}`)

@@ -34,7 +34,7 @@ export async function recordDosesByText(
 }
 
 /** What was recorded, what does not count and why, which typed number differs, and the next visit. */
-export function confirm(talk: Talk, result: DosesRecorded): string {
+function confirm(talk: Talk, result: DosesRecorded): string {
   const { book } = talk
   const { plan, recorded } = result
   const day = inWords(talk, recorded[0]?.givenOn ?? talk.today)
