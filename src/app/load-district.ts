@@ -5,6 +5,8 @@ import type { District, Person, SessionTimetable, Village } from '../core/model.
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { Refusal } from '../core/refusals.ts'
 import { CALENDARS } from '../core/texts/say-day.ts'
+import { putVillageTarget } from '../store/coverage.ts'
+import type { StatedTarget } from '../store/coverage.ts'
 import type { Transaction } from '../store/database.ts'
 import {
   findDistrictByName,
@@ -31,6 +33,15 @@ const hours = z
 
 /** Fits the column; no village is near it. */
 export const population = z.int().min(0).max(1_000_000_000)
+
+/** Counts the authority entered stand before what follows from the rates; source and year are shown beside the figures. */
+const statedTarget = z.strictObject({
+  liveBirths: z.number().min(0).nullable().default(null),
+  survivingInfants: z.number().min(0).nullable().default(null),
+  source: z.string().nullable().default(null),
+  year: z.int().nullable().default(null),
+}) satisfies z.ZodType<StatedTarget>
+const NOTHING_STATED: StatedTarget = { liveBirths: null, survivingInfants: null, source: null, year: null }
 
 /** A district as a file: its posts, villages and people. Unknown keys are refused, since they are slips. */
 export const districtFile = z.strictObject({
@@ -62,6 +73,7 @@ export const districtFile = z.strictObject({
       population: population.nullable().default(null),
       birthsPer1000: z.number().min(0).max(1000).nullable().default(null),
       infantDeathsPer1000Births: z.number().min(0).max(1000).nullable().default(null),
+      target: statedTarget.default(NOTHING_STATED),
       latitude: z.number().min(-90).max(90).nullable().default(null),
       longitude: z.number().min(-180).max(180).nullable().default(null),
       sessions: z.array(z.string()).nullable().default([]),
@@ -196,7 +208,7 @@ async function loadVillages(
 ): Promise<void> {
   for (const village of file.villages) {
     const { name, population, birthsPer1000, infantDeathsPer1000Births, latitude, longitude } = village
-    await putVillage(tx, {
+    const stored = await putVillage(tx, {
       id: deps.newId(),
       districtId: where.districtId,
       postId: postIdOf(where.postIds, village.post, name),
@@ -209,6 +221,7 @@ async function loadVillages(
       sessions: timetable(village),
       sessionHours: village.hours,
     })
+    await putVillageTarget(tx, stored.id, village.target)
   }
 }
 

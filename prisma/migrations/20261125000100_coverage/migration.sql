@@ -1,6 +1,9 @@
 -- Coverage: targets the authority enters, the facts that are counted, and their sums (docs/indicators.md).
 
 alter table village
+  -- Rates as stated: a target is divided by unrounded.
+  alter column births_per_1000 type numeric(10, 5),
+  alter column infant_deaths_per_1000_births type numeric(10, 5),
   add column live_births numeric(10, 2),
   add column surviving_infants numeric(10, 2),
   -- Who stated the target and for which year; shown beside the figures.

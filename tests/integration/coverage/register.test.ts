@@ -316,6 +316,29 @@ describe('rows that cannot be taken over', () => {
   })
 })
 
+// COV-03: the authority's target, with source and year beside the figure, and never a silent switch.
+test('targets that were entered stand before rates, and a village without any has none', async () => {
+  const file = districtFile.parse(JSON.parse(fixture('district.json')))
+  const [first, second] = file.villages
+  if (first === undefined || second === undefined) throw new Error('the fixture has villages')
+  const target = { liveBirths: 20, survivingInfants: null, source: 'health office', year: 2025 }
+  const villages = [
+    { ...first, name: 'Entered', target },
+    { ...second, name: 'Unstated', birthsPer1000: null },
+  ]
+  const renamed = { ...file, district: { ...file.district, name: 'Elsewhere' }, villages }
+  const loaded = await transaction((tx) => loadDistrict(tx, deps, renamed))
+  const { rows, villages: targeted } = await report({ districtId: loaded.district.id })
+  expect(targeted[0]).toMatchObject({ name: 'Entered', source: 'health office', year: 2025 })
+  const told = rows.map(
+    (row) => `${row.village} ${row.series} ${row.dose}: ${row.denominator ?? row.flags.join()}`,
+  )
+  expect(told).toContain('Entered BCG 1: 20')
+  expect(told).toContain('Entered PENTA 1: no-denominator')
+  expect(told).toContain('Unstated BCG 1: no-denominator')
+  expect(told).toContain('ALL BCG 1: no-denominator')
+})
+
 describe('workbooks', () => {
   test('a register in XLSX is read as one in CSV, days as days', async () => {
     const day = (text: string) => ({ value: new Date(text), type: Date, format: 'yyyy-mm-dd' })
