@@ -101,15 +101,17 @@ function uncounted({ scope }: Visit, { uncounted: rows }: DataCheck): Markup {
 }
 
 function prompt({ reports, enrolments }: DataCheck): Markup {
-  const words = (what: string, { total, within, medianDays }: Promptness): Markup =>
-    total === 0
-      ? html`<p>${what}: none.</p>`
-      : html`<p>
-          ${what}: ${total}, half of them within ${medianDays}
-          days${within.map(({ limitDays, count }) => `; ${count} within ${limitDays}`).join('')}.
-        </p>`
-  return html`<p class="about">Of the last ${PROMPT_DAYS} days, registers taken over left out.</p>
-    ${words('Reports of doses, from the dose', reports)} ${words('Enrolments, from the birth', enrolments)}`
+  return html`<p class="about">In the last ${PROMPT_DAYS} days, registers taken over left out.</p>
+    <ul>
+      <li>${promptText('reports of doses', reports)}</li>
+      <li>${promptText('enrolments after birth', enrolments)}</li>
+    </ul>`
+}
+
+function promptText(what: string, { total, within, medianDays }: Promptness): string {
+  if (medianDays === null) return `No ${what}.`
+  const shares = within.map(({ limitDays, count }) => `${count} within ${limitDays}`)
+  return `${total} ${what}: ${shares.join(', ')} days; the median is ${medianDays}.`
 }
 
 const KINDS = {

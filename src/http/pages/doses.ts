@@ -4,6 +4,7 @@ import { windowNamed } from '../../app/pages/figure-choice.ts'
 import { reportDropout } from '../../app/report-dropout.ts'
 import type { DropoutRow } from '../../app/report-dropout.ts'
 import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
+import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
 import { html } from './html.ts'
@@ -11,7 +12,7 @@ import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { doseName, dropoutText, ratioMarkup } from './words.ts'
+import { dropoutText } from './words.ts'
 
 /** Every dose in every village at once, and where children drop out between two doses. */
 export async function dosesPage({ scope, query }: Visit): Promise<DistrictPage> {
@@ -42,14 +43,14 @@ function grid(figures: DistrictFigures): Markup {
   return html`<div class="scroll">
     <table class="grid">
       <caption>
-        Percent of the target. The darker, the fewer are reached;
+        Whole percent of the target, rounded down. The darker, the fewer are reached;
         <b>bold</b>
         is below ${cutOff} %, ▲ is over 100 %, n/N are few children.
       </caption>
       <thead>
         <tr>
           <th scope="col">Village</th>
-          ${sheet.doses.map((dose) => html`<th scope="col">${doseName(dose)}</th>`)}
+          ${sheet.doses.map((dose) => html`<th scope="col">${dose.series}<br />${dose.dose}</th>`)}
         </tr>
       </thead>
       <tbody>
@@ -82,7 +83,9 @@ function cell(row: CoverageRow, cutOff: number): Markup {
   const passed = SHADES.findIndex((limit) => percent < limit)
   const shade = passed === -1 ? SHADES.length : passed
   const isLow = percent < cutOff
-  const text = ratioMarkup(row, [cutOff])
+  const shown = showRatio(row)
+  // Rounded down, no figure is carried over the cut-off or the target.
+  const text = shown.kind === 'percent' ? Math.floor(percent) : shown.text
   return html`<td class="number shade-${shade}">
     ${isLow ? html`<b>${text}</b>` : text}${flags.includes('over-100') ? ' ▲' : ''}
   </td>`

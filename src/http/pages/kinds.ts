@@ -30,5 +30,5 @@ export function kindMarkup(priority: Priority | null): Markup {
   if (priority === null) return html`<span class="few">not known</span>`
   const { category } = priority
   const name = KINDS[category - 1]?.name ?? ''
-  return html`<span class="kind kind-${category}">${category}</span> ${name}`
+  return html`<span class="with-kind"><span class="kind kind-${category}">${category}</span> ${name}</span>`
 }

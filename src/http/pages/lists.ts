@@ -4,7 +4,6 @@ import type { FollowLine, FollowList } from '../../app/pages/follow-lists.ts'
 import { villageIn } from '../../app/pages/district-scope.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { formatDay } from '../../core/days/day.ts'
-import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { selectField } from './choices.ts'
 import { csvText } from '../../app/csv-text.ts'
 import type { DownloadedFile } from './download.ts'
@@ -14,7 +13,7 @@ import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import { outcomeForm } from './outcome.ts'
 import type { Visit } from './visit.ts'
-import { dayText } from './words.ts'
+import { ageText, nearDayText } from './words.ts'
 
 /** What each list is called, who is on it, and what its day is. */
 const LISTS: Readonly<
@@ -119,13 +118,13 @@ export function linesTable(visit: Visit, list: FollowList, lines: readonly Follo
       <thead>
         <tr>
           <th scope="col" class="tick"><span class="for-readers">Done</span></th>
-          <th scope="col">Card</th>
-          <th scope="col">Child</th>
-          <th scope="col">Age</th>
-          <th scope="col">${LISTS[list].day}</th>
+          <th scope="col" class="card">Card</th>
+          <th scope="col" class="name">Child</th>
+          <th scope="col" class="short">Age</th>
+          <th scope="col" class="short">${LISTS[list].day}</th>
           ${hasWanted ? html`<th scope="col">Vaccines</th>` : null}
-          <th scope="col">Phone</th>
-          <th scope="col">What came of it</th>
+          <th scope="col" class="phone">Phone</th>
+          <th scope="col" class="remark">What came of it</th>
         </tr>
       </thead>
       <tbody>
@@ -142,12 +141,12 @@ function lineRow(visit: Visit, line: FollowLine, hasWanted: boolean): Markup {
     <td class="tick"><span class="box"></span></td>
     <td class="card">${formatCardNumber(cardNumber)}</td>
     <th scope="row"><a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a></th>
-    <td>${ageInWords(birthOn, today)}</td>
-    <td>${dayText(district, on)}</td>
+    <td>${ageText(birthOn, today)}</td>
+    <td>${nearDayText(district, on, today)}</td>
     ${hasWanted ? html`<td>${wanted.join(', ')}</td>` : null}
     <td>${numbers.length === 0 ? 'none' : numbers.join(', ')}</td>
     <td>
-      ${lastWord === null ? null : html`<span class="about">${dayText(district, lastWord.on)}: ${lastWord.reason}</span>`}
+      ${lastWord === null ? null : html`<span class="about">${nearDayText(district, lastWord.on, today)}: ${lastWord.reason}</span>`}
       ${outcomeForm(visit, { childId, name })}
     </td>
   </tr>`

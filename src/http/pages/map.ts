@@ -9,7 +9,7 @@ import { KINDS, kindMarkup } from './kinds.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { dropoutText, ratioMarkup } from './words.ts'
+import { ratioMarkup } from './words.ts'
 
 /** Where the villages lie and what kind of problem each has. */
 export async function mapPage({ scope, query }: Visit): Promise<DistrictPage> {
@@ -61,7 +61,6 @@ function table(villages: readonly VillageFigures[]): Markup {
           <th scope="col">Village</th>
           <th scope="col" class="number">Under-vaccinated</th>
           <th scope="col" class="number">Reached</th>
-          <th scope="col" class="number">Dropout</th>
           <th scope="col">Kind</th>
         </tr>
       </thead>
@@ -78,7 +77,6 @@ function table(villages: readonly VillageFigures[]): Markup {
                 </th>
                 <td class="number">${figures.underVaccinated === null ? '–' : Math.round(left(figures))}</td>
                 <td class="number">${ratioMarkup(figures.first)}</td>
-                <td class="number">${dropoutText(figures.dropout)}</td>
                 <td>${kindMarkup(figures.priority)}</td>
               </tr>`,
           )}

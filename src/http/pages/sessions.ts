@@ -4,13 +4,12 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import { formatDay, parseDay } from '../../core/days/day.ts'
 import type { Village } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { dayText } from './words.ts'
+import { ageText, dayText } from './words.ts'
 
 /** The session days to come. */
 export async function sessionsPage({ scope }: Visit): Promise<DistrictPage> {
@@ -101,11 +100,11 @@ function tickTable(
       <thead>
         <tr>
           <th scope="col" class="tick"><span class="for-readers">Came</span></th>
-          <th scope="col">Card</th>
-          <th scope="col">Child</th>
-          <th scope="col">Age</th>
+          <th scope="col" class="card">Card</th>
+          <th scope="col" class="name">Child</th>
+          <th scope="col" class="short">Age</th>
           <th scope="col">Doses</th>
-          <th scope="col">Phone</th>
+          <th scope="col" class="phone">Phone</th>
           <th scope="col" class="remark">Remark</th>
         </tr>
       </thead>
@@ -116,7 +115,7 @@ function tickTable(
               <td class="tick"><span class="box"></span></td>
               <td class="card">${formatCardNumber(cardNumber)}</td>
               <th scope="row"><a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a></th>
-              <td>${ageInWords(birthOn, on)}</td>
+              <td>${ageText(birthOn, on)}</td>
               <td>${doses.map(({ dose, vaccine }) => `${vaccine} ${dose}`).join(', ')}</td>
               <td>${numbers.length === 0 ? 'none' : numbers.join(', ')}</td>
               <td></td>

@@ -5,7 +5,6 @@ import { childrenByDose } from '../../app/pages/village-children.ts'
 import type { ChildByDose } from '../../app/pages/village-children.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { selectField } from './choices.ts'
 import { doseOf, doseParam } from './dose-param.ts'
 import { html } from './html.ts'
@@ -13,7 +12,7 @@ import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { dayText, doseName } from './words.ts'
+import { ageText, dayText, doseName } from './words.ts'
 
 const HAD = { all: null, yes: true, no: false } as const
 const childrenQuery = z.object({
@@ -77,7 +76,7 @@ function childTable({ district, today }: Visit['scope'], children: readonly Chil
               <th scope="row">
                 <a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a>
               </th>
-              <td>${ageInWords(birthOn, today)}</td>
+              <td>${ageText(birthOn, today)}</td>
               <td>${crudeOn === null ? 'no' : dayText(district, crudeOn)}</td>
               <td>
                 ${validOn === null ? (crudeOn === null ? '' : 'not valid') : dayText(district, validOn)}

@@ -4,6 +4,7 @@ import type { CoverageRatio, RatioFlag } from '../../core/coverage/coverage-rati
 import type { Dropout } from '../../core/coverage/dropout.ts'
 import { percentText } from '../../core/coverage/shown-ratio.ts'
 import { localTimeAt } from '../../core/days/zoned-time.ts'
+import { civilDate, completedMonths } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import type { District } from '../../core/model.ts'
 import { sayDay } from '../../core/texts/say-day.ts'
@@ -15,6 +16,27 @@ type InCalendar = Pick<District, 'calendar'>
 /** `Sun 29 Mar 2026`, in the calendar of the district. */
 export function dayText({ calendar }: InCalendar, day: Day): string {
   return sayDay(day, { language: 'en', calendar, withYear: true })
+}
+
+/** A day of a list: the year stands there only where it is not this one. */
+export function nearDayText(district: InCalendar, day: Day, today: Day): string {
+  if (civilDate(day).year !== civilDate(today).year) return dayText(district, day)
+  return sayDay(day, { language: 'en', calendar: district.calendar })
+}
+
+const WEEKS_UNTIL_DAYS = 182
+const MONTHS_UNTIL = 36
+
+/** An age as one says it: `5 weeks` in the first half-year, `17 months` up to three years, then `4 years`. */
+export function ageText(birthOn: Day, on: Day): string {
+  const days = on - birthOn
+  if (days < WEEKS_UNTIL_DAYS) return counted(Math.floor(days / 7), 'week')
+  const months = completedMonths(birthOn, on)
+  return months < MONTHS_UNTIL ? counted(months, 'month') : counted(Math.floor(months / 12), 'year')
+}
+
+function counted(count: number, unit: string): string {
+  return `${count} ${unit}${count === 1 ? '' : 's'}`
 }
 
 /** `Sun 29 Mar 2026, 21:14`, by the clock of the district. */

@@ -41,5 +41,5 @@ export function monthChart({ months, first, last, ...text }: MonthChart): Markup
       bar(last, { color: CHART_INK.last }),
     ],
   }
-  return drawChart({ ...text, width: 640, height: 220, option })
+  return drawChart({ ...text, width: 480, height: 220, option })
 }

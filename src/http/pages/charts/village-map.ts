@@ -19,8 +19,8 @@ export interface VillageMap extends ChartText {
   readonly places: readonly MapPlace[]
 }
 
-const WIDTH = 640
-const MARGIN = 48
+const WIDTH = 480
+const MARGIN = 40
 const TALLEST = 1.2
 const KM_PER_DEGREE = 111.2
 
