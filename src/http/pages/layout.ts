@@ -37,11 +37,11 @@ const HEAD = html`<link rel="stylesheet" href="/assets/pages.css" />
   <script src="/assets/print.js" defer></script>`
 
 /** A page outside any district. */
-export function plainPage(title: string, body: Markup): string {
+export function plainPage(title: string, body: Markup, head: Markup | null = null): string {
   return page({
     title: `${title} · Duebell`,
     language: 'en',
-    head: HEAD,
+    head: html`${HEAD}${head}`,
     body: html`<header class="top">
         <div><a class="brand" href="/district">Duebell</a></div>
       </header>

@@ -1,8 +1,10 @@
 import express, { Router } from 'express'
 import { z } from 'zod'
 import type { ScreenAnswer } from '../../app/ports.ts'
-import { html, page } from './html.ts'
-import { PHONE_SCRIPT, PHONE_STYLE } from './phone-assets.ts'
+import { proven } from './guard.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import { plainPage } from './layout.ts'
 
 /** A phone that can be tried out on the page. */
 export interface TryOutPhone {
@@ -43,72 +45,89 @@ export function phoneRouter(bench: PhoneBench): Router {
   router.get('/phone', async (_request, response) => {
     response.type('html').send(phonePage(await bench.phones(), bench.code))
   })
-  router.get('/phone/phone.css', (_request, response) => {
-    response.type('text/css').send(PHONE_STYLE)
-  })
-  router.get('/phone/phone.js', (_request, response) => {
-    response.type('text/javascript').send(PHONE_SCRIPT)
-  })
   router.get('/phone/thread', (request, response) => {
-    response.json(bench.thread(number.parse(request.query['number'])))
+    response.json(bench.thread(proven(number, request.query['number'])))
   })
   router.use('/phone', express.json({ limit: '8kb' }))
   router.post('/phone/text', async (request, response) => {
-    const { from, body } = texting.parse(request.body)
+    const { from, body } = proven(texting, request.body)
     await bench.text(from, body)
     response.json({ sent: true })
   })
   router.post('/phone/dial', async (request, response) => {
-    response.json(await bench.dial(dialling.parse(request.body).from))
+    response.json(await bench.dial(proven(dialling, request.body).from))
   })
   router.post('/phone/press', async (request, response) => {
-    const { from, typed } = pressing.parse(request.body)
+    const { from, typed } = proven(pressing, request.body)
     response.json(await bench.press(from, typed))
   })
   return router
 }
 
+/** What each may text, to begin with. */
+const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
+  vaccinator: ['DUE', 'HELP', 'MISSED'],
+  manager: ['COVER', 'MISSED', 'HELP'],
+  parent: ['WHEN', 'LATER', 'HELP', 'STOP'],
+}
+
 function phonePage(phones: readonly TryOutPhone[], code: string): string {
-  const roles = [...new Set(phones.map((phone) => phone.role))]
-  return page({
-    title: 'Try a phone',
-    language: 'en',
-    head: html`<link rel="stylesheet" href="/phone/phone.css" />`,
-    body: html`<main>
-        <h1>Try a phone</h1>
-        <p>Whose phone is it? Text as that person would; what the service sends arrives below.</p>
-        <label for="who">Phone of</label>
+  const head = html`<link rel="stylesheet" href="/assets/phone.css" />
+    <script src="/assets/phone.js" defer></script>`
+  const body = html`<h1>Try a phone</h1>
+    <p class="about">
+      Text as that person would, or dial the menu. What the service sends arrives here; nothing leaves this
+      page.
+    </p>
+    <div class="choices who">
+      <div>
+        <label for="who">Whose phone is it?</label>
         <select id="who">
-          ${roles.map(
-            (role) =>
-              html`<optgroup label="${role}">
-                ${phones
-                  .filter((phone) => phone.role === role)
-                  .map(
-                    (phone) =>
-                      html`<option value="${phone.number}">${phone.owner} (${phone.number})</option>`,
-                  )}
-              </optgroup>`,
-          )}
+          ${[...new Set(phones.map(({ role }) => role))].map((role) => phonesOf(role, phones))}
         </select>
-        <section class="handset" aria-label="Phone">
-          <ol id="texts" aria-live="polite"></ol>
-          <form id="write">
-            <label for="body">Text</label>
-            <textarea id="body" rows="2" autocomplete="off"></textarea>
-            <button>Send text</button>
-          </form>
-        </section>
-        <section class="handset" aria-label="USSD">
-          <button id="dial" data-code="${code}">Dial ${code}</button>
-          <pre id="screen" aria-live="polite"></pre>
-          <form id="keys">
-            <label for="typed">Answer</label>
-            <input id="typed" inputmode="numeric" autocomplete="off" />
-            <button>Press</button>
-          </form>
-        </section>
-      </main>
-      <script src="/phone/phone.js"></script>`,
-  })
+      </div>
+    </div>
+    <div class="phones">
+      <section class="handset" aria-labelledby="texting">
+        <h2 id="texting">Texts</h2>
+        <ol id="texts" aria-live="polite" tabindex="0" aria-label="Texts of this phone"></ol>
+        <form id="write">
+          <label for="body">Write a text</label>
+          <textarea id="body" rows="2" autocomplete="off"></textarea>
+          <button>Send text</button>
+        </form>
+        <p class="about">For example</p>
+        <div class="examples">
+          ${Object.entries(EXAMPLES).map(([role, texts]) => texts.map((text) => exampleButton(role, text)))}
+        </div>
+      </section>
+      <section class="handset" aria-labelledby="dialling">
+        <h2 id="dialling">Menu</h2>
+        <button id="dial" type="button">Dial ${code}</button>
+        <pre id="screen" aria-live="polite" tabindex="0" aria-label="Screen"></pre>
+        <form id="keys">
+          <label for="typed">Answer</label>
+          <input id="typed" autocomplete="off" />
+          <button>Send answer</button>
+        </form>
+      </section>
+    </div>`
+  return plainPage('Try a phone', body, head)
+}
+
+function phonesOf(role: string, phones: readonly TryOutPhone[]): Markup {
+  return html`<optgroup label="${role}">
+    ${phones
+      .filter((phone) => phone.role === role)
+      .map(
+        ({ number, owner }) =>
+          html`<option value="${number}" data-role="${role}">${owner} (${number})</option>`,
+      )}
+  </optgroup>`
+}
+
+function exampleButton(role: string, text: string): Markup {
+  return html`<button type="button" class="quiet" data-role="${role}" data-example="${text}" hidden>
+    ${text}
+  </button>`
 }
