@@ -9,6 +9,8 @@ import type { ChildJson, DistrictData, TestDistrict } from '../../support/test-d
 const service = await runningService()
 const { clock, database, deps, call, ask, inbox, liveUntil, liveThrough } = service
 
+const A_LONG_TEST_MS = 180_000
+
 /** Enrolled on Wednesday 4 March 2026 for the session of Tuesday 10 March. */
 async function enrolForTheTenth(): Promise<{ district: TestDistrict; child: ChildJson; phone: string }> {
   clock.moveTo('2026-03-04T10:00+03:00')
@@ -122,35 +124,39 @@ test('texts name the hours of the session where they are known', async () => {
   expect(await ask(phoneOf(child), 'WHEN')).toMatch(/Tue 10 Mar 09:00-13:00 at Ford/)
 })
 
-test('no text of a busy year names a day on which there is no session', async () => {
-  clock.moveTo('2026-01-05T10:00+03:00')
-  const district = await newDistrict(service, {
-    posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=1TU,3FR'] }],
-  })
-  const children = [
-    await district.enrol({ name: 'Asha Temba', birthDate: '2025-12-20' }),
-    await district.enrol({ name: 'Juma Hill', birthDate: '2025-11-02', sex: 'male' }),
-  ]
+test(
+  'no text of a busy year names a day on which there is no session',
+  async () => {
+    clock.moveTo('2026-01-05T10:00+03:00')
+    const district = await newDistrict(service, {
+      posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=1TU,3FR'] }],
+    })
+    const children = [
+      await district.enrol({ name: 'Asha Temba', birthDate: '2025-12-20' }),
+      await district.enrol({ name: 'Juma Hill', birthDate: '2025-11-02', sex: 'male' }),
+    ]
 
-  await liveThrough('2026-03-01T12:00+03:00')
-  await setSessions(district, ['FREQ=MONTHLY;BYDAY=2WE'])
-  await liveThrough('2026-06-01T12:00+03:00')
+    await liveThrough('2026-03-01T12:00+03:00')
+    await setSessions(district, ['FREQ=MONTHLY;BYDAY=2WE'])
+    await liveThrough('2026-06-01T12:00+03:00')
 
-  const reminders = await database.db.reminder.findMany({
-    where: { districtId: district.id, textOutId: { not: null }, kind: { not: 'aftercare' } },
-    include: { textOut: true, appointment: { include: { village: { include: { post: true } } } } },
-  })
-  expect(reminders.length).toBeGreaterThan(10)
-  const policy = policyOf(deps.shelf, 'default')
-  for (const { textOut, kind, aboutOn } of reminders) {
-    if (kind.startsWith('missed')) continue
-    const on = mustParseDay(aboutOn.toISOString().slice(0, 10))
-    const rules =
-      textOut !== null && textOut.createdAt < new Date('2026-03-01T09:00Z')
-        ? ['FREQ=MONTHLY;BYDAY=1TU,3FR']
-        : ['FREQ=MONTHLY;BYDAY=2WE']
-    const sessions = sessionsOf({ sessions: { rules, extraDays: [], exceptDays: [] } }, on, policy)
-    expect([formatDay(on), isSessionDay(sessions, on)]).toEqual([formatDay(on), true])
-  }
-  expect(children).toHaveLength(2)
-})
+    const reminders = await database.db.reminder.findMany({
+      where: { districtId: district.id, textOutId: { not: null }, kind: { not: 'aftercare' } },
+      include: { textOut: true, appointment: { include: { village: { include: { post: true } } } } },
+    })
+    expect(reminders.length).toBeGreaterThan(10)
+    const policy = policyOf(deps.shelf, 'default')
+    for (const { textOut, kind, aboutOn } of reminders) {
+      if (kind.startsWith('missed')) continue
+      const on = mustParseDay(aboutOn.toISOString().slice(0, 10))
+      const rules =
+        textOut !== null && textOut.createdAt < new Date('2026-03-01T09:00Z')
+          ? ['FREQ=MONTHLY;BYDAY=1TU,3FR']
+          : ['FREQ=MONTHLY;BYDAY=2WE']
+      const sessions = sessionsOf({ sessions: { rules, extraDays: [], exceptDays: [] } }, on, policy)
+      expect([formatDay(on), isSessionDay(sessions, on)]).toEqual([formatDay(on), true])
+    }
+    expect(children).toHaveLength(2)
+  },
+  A_LONG_TEST_MS,
+)
