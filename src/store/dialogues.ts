@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import type { Prisma } from '../generated/prisma/client.ts'
 import type { Db } from './database.ts'
 
 /** A USSD dialogue between two keys; a phone has one at a time. */
@@ -12,6 +12,11 @@ export interface StoredDialogue {
   readonly updatedAt: Date
 }
 
+/** A dialogue to store; its state is plain JSON. */
+export interface NewDialogue extends StoredDialogue {
+  readonly state: Prisma.InputJsonObject
+}
+
 /** The newest dialogue of a phone since an instant. */
 export async function findDialogue(db: Db, number: string, since: Date): Promise<StoredDialogue | undefined> {
   const where = { number, updatedAt: { gte: since } }
@@ -19,11 +24,10 @@ export async function findDialogue(db: Db, number: string, since: Date): Promise
 }
 
 /** Stores the one dialogue of a phone; earlier ones are over. */
-export async function putDialogue(db: Db, dialogue: StoredDialogue): Promise<void> {
-  const { gateway, id, number, updatedAt } = dialogue
-  const state = z.json().parse(dialogue.state)
+export async function putDialogue(db: Db, dialogue: NewDialogue): Promise<void> {
+  const { gateway, id, number, state, updatedAt } = dialogue
   await db.dialogue.deleteMany({ where: { number, NOT: { gateway, id } } })
-  const data = { number, state: state ?? {}, updatedAt }
+  const data = { number, state, updatedAt }
   await db.dialogue.upsert({
     where: { gateway_id: { gateway, id } },
     create: { gateway, id, ...data },

@@ -90,10 +90,10 @@ async function pressed(
   request: ScreenRequest,
 ): Promise<Shown | undefined> {
   if (dialogue === undefined || !mayGoOn(party, dialogue)) return undefined
-  const { book, ...at } = conversationAt(party, currentStep(dialogue))
-  const next = press(dialogue, request.typed, await viewAt(party, dialogue), book)
+  const conversation = conversationAt(party, currentStep(dialogue))
+  const next = press(dialogue, request.typed, await viewAt(party, dialogue), conversation.book)
   if (next.kind === 'moved') return shown(party, next.dialogue)
-  const outcome = await doDeed({ book, ...at }, next.deed, request)
+  const outcome = await doDeed(conversation, next.deed, request)
   const settled = settle(dialogue, outcome)
   // What was done may have changed the language.
   const [sender, ...others] = await sendersOf(party.tx, request.from)

@@ -22,6 +22,7 @@ async function childWith({ tx, sender }: Conversation<Worker>, card: string): Pr
   return child?.districtId === sender.district.id ? child : undefined
 }
 
+/** What a child may be given today, and what else there is. */
 export async function dueVaccines(
   conversation: Conversation<Worker>,
   { card }: StepOf<'vaccines' | 'other-vaccines'>,
@@ -79,6 +80,7 @@ function uncounted({ vaccine, counts, wasKnown }: RecordedDose): DosePreview['un
   return [{ vaccine, reason }]
 }
 
+/** Who is expected at the next session of the worker's post. */
 export async function expectedChildren(conversation: Conversation<Worker>): Promise<ExpectedChildren> {
   const { on, due } = await expectedOn(conversation, null, null)
   return {

@@ -16,6 +16,7 @@ import { newestOf, versionsOf } from '../schedule-versions.ts'
 
 /** What the steps of parents must know. */
 
+/** The visits of a family's children, soonest first; those on one day at one place are one. */
 export async function visitsOf(conversation: Conversation<Family>): Promise<FamilyVisits> {
   const visits: PlannedChild[][] = []
   for (const each of await plannedChildren(conversation)) {

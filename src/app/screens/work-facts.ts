@@ -18,10 +18,12 @@ export async function villageNames({ tx, sender }: Conversation<Worker>): Promis
   return [...own, ...others].map((village) => village.name)
 }
 
+/** The worker's newest entry that stands. */
 export async function lastEntryInWords(conversation: Conversation<Worker>): Promise<string | null> {
   return (await lastEntry(conversation))?.what ?? null
 }
 
+/** The villages of the worker's district. */
 export async function villages({ tx, sender }: Conversation<Worker>): Promise<readonly NamedPlace[]> {
   const all = await listVillages(tx, sender.district.id)
   return all.map(({ id, name }) => ({ id, name }))
@@ -32,6 +34,7 @@ async function placeOf({ tx, sender }: Conversation<Worker>, villageId: string |
   return villageId === null ? sender.district.name : (await getVillage(tx, villageId)).name
 }
 
+/** Coverage of a village or the district, in the words of a text. */
 export async function coverageFigures(
   conversation: Conversation<Worker>,
   { villageId }: StepOf<'coverage'>,
@@ -40,6 +43,7 @@ export async function coverageFigures(
   return (await coverageByText(conversation, { act: 'coverage', village })).body
 }
 
+/** How many children missed their last visit and have not come since. */
 export async function missedCount(
   conversation: Conversation<Worker>,
   { villageId }: StepOf<'missed'>,

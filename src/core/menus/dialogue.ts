@@ -20,8 +20,9 @@ import type { Deed, Move, View } from './view.ts'
  * - over, any key → the same screen again
  */
 
+/** A dialogue at its home menu. */
 export function beginDialogue(home: Step): Dialogue {
-  return { steps: [home], page: 0, isSlip: false, problem: null, shown: '', isOver: false }
+  return at([home])
 }
 
 /**
@@ -32,9 +33,10 @@ export function resumeDialogue(last: Dialogue, home: Step): Dialogue {
   const top = currentStep(last).step
   if (last.isOver || last.steps.length === 1 || last.steps[0]?.step !== home.step) return beginDialogue(home)
   const isPlain = top === 'result' || top === 'resume'
-  return { ...beginDialogue(home), steps: isPlain ? last.steps : [...last.steps, { step: 'resume' }] }
+  return at(isPlain ? last.steps : [...last.steps, { step: 'resume' }])
 }
 
+/** The step that is shown. */
 export function currentStep({ steps }: Dialogue): Step {
   const step = steps.at(-1)
   if (step === undefined) throw new Error('a dialogue without a step')

@@ -23,6 +23,7 @@ export function readCard(typed: string): Move | undefined {
     : { kind: 'problem', problem: { code: checked.why, word: typed } }
 }
 
+/** Where recording begins. */
 export function askCard({ book }: Caller): View {
   return { text: say(book, 'screen-ask-card'), options: [], read: readCard }
 }
@@ -119,6 +120,7 @@ export function checkDoses(step: StepOf<'check-doses'>, facts: DosePreview | nul
   }
 }
 
+/** The days just past by a key, any other typed. */
 export function askDay(step: StepOf<'which-day'>, caller: Caller): View {
   const { book, today } = caller
   const check = (on: StepOf<'which-day'>['on']): Step => ({ ...step, step: 'check-doses', on })

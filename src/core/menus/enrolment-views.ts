@@ -9,6 +9,7 @@ import type { Caller, Move, View } from './view.ts'
 
 /** Enrolling a child, one question a screen. */
 
+/** Villages by name; those that come first are the caller's own. */
 export function askVillage(villages: readonly string[], { book }: Caller): View {
   return {
     text: say(book, 'screen-ask-village'),
@@ -16,6 +17,7 @@ export function askVillage(villages: readonly string[], { book }: Caller): View 
   }
 }
 
+/** The birth date, typed on the number pad. */
 export function askBirth({ village }: StepOf<'birth'>, caller: Caller): View {
   const { book, today } = caller
   return {
@@ -35,6 +37,7 @@ function readBirth(typed: string, village: string, caller: Caller): Move | undef
   return { kind: 'problem', problem: { code, word: typed } }
 }
 
+/** Girl or boy. */
 export function askSex({ village, birthOn }: StepOf<'sex'>, { book }: Caller): View {
   const born = { village, birthOn }
   return {
@@ -49,6 +52,7 @@ export function askSex({ village, birthOn }: StepOf<'sex'>, { book }: Caller): V
 /** Fewer digits are a key, not a phone number. */
 const FEWEST_PHONE_DIGITS = 5
 
+/** The family's number, or none. */
 export function askPhone(step: StepOf<'phone'>, { book, region }: Caller): View {
   return {
     text: say(book, 'screen-ask-phone'),
@@ -68,11 +72,12 @@ export function askName(step: StepOf<'name'>, { book }: Caller): View {
   const named = (name: string): Move => go({ ...step, step: 'check-enrolment', name, isKnownToBeNew: false })
   return {
     text: say(book, 'screen-ask-name'),
-    options: [{ label: say(book, 'screen-no-name'), move: named(say(book, 'baby')) }],
+    options: [{ label: say(book, 'screen-no-name'), move: named(say(book, 'screen-baby')) }],
     read: (typed) => (/\p{L}/u.test(typed) ? named(typed) : undefined),
   }
 }
 
+/** All answers once more, before they are stored. */
 export function checkEnrolment(step: StepOf<'check-enrolment'>, caller: Caller): View {
   const { book } = caller
   const { village, birthOn, sex, phone, name, isKnownToBeNew } = step

@@ -31,6 +31,7 @@ export interface ExpectedChildren {
   readonly children: readonly { readonly card: string; readonly child: string }[]
 }
 
+/** A village to choose. */
 export interface NamedPlace {
   readonly id: string
   readonly name: string
@@ -65,6 +66,7 @@ export interface FamilyVisit {
   readonly place: string
 }
 
+/** What a family's first screen shows. */
 export interface FamilyVisits {
   readonly visits: readonly FamilyVisit[]
   readonly isStopped: boolean

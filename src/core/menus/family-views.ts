@@ -8,6 +8,7 @@ import type { Caller, View } from './view.ts'
 
 /** What a parent may ask and change. */
 
+/** The visits of a family, to choose the one that is to move. */
 export function whichVisit({ visits }: FamilyVisits, { book }: Caller): View {
   return {
     text: say(book, 'screen-ask-visit'),
@@ -15,6 +16,7 @@ export function whichVisit({ visits }: FamilyVisits, { book }: Caller): View {
   }
 }
 
+/** A visit and the day it would move to. */
 export function move(facts: VisitMove | null, { book, place }: Caller): View {
   if (facts === null) return { text: say(book, 'next-date-none', { post: place }), options: [] }
   const { visit, next } = facts
@@ -32,6 +34,7 @@ export function after(causes: ReadonlySet<AftercareCause>, { book }: Caller): Vi
   return { text: sayCare(book, causes.size === 0 ? usual : causes), options: [] }
 }
 
+/** The languages of the district, each by its own name. */
 export function whichLanguage({ book, languages }: Caller): View {
   return {
     text: say(book, 'screen-language'),
@@ -48,6 +51,7 @@ export function checkLanguage({ language }: StepOf<'check-language'>, caller: Ca
   }
 }
 
+/** Whether reminders are to stop. */
 export function stop({ book }: Caller): View {
   return {
     text: say(book, 'screen-ask-stop'),
@@ -55,6 +59,7 @@ export function stop({ book }: Caller): View {
   }
 }
 
+/** Whether reminders are to come again. */
 export function start({ book }: Caller): View {
   return {
     text: say(book, 'screen-ask-start'),

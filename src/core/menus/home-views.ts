@@ -1,12 +1,13 @@
 import { say } from '../texts/phrases.ts'
-import type { FamilyVisits } from './facts.ts'
+import type { FamilyVisit, FamilyVisits } from './facts.ts'
 import { readCard } from './dose-views.ts'
-import type { StepOf } from './step.ts'
+import type { Step, StepOf } from './step.ts'
 import { option } from './view.ts'
 import type { Caller, View } from './view.ts'
 
 /** Where each role begins, where a broken-off task is offered again, and where a deed ends. */
 
+/** The tasks of a vaccinator. */
 export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
   return {
     text: place,
@@ -21,6 +22,7 @@ export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
   }
 }
 
+/** The questions of a manager. */
 export function managerHome({ book, place, hasOwnChildren }: Caller): View {
   return {
     text: place,
@@ -38,13 +40,7 @@ export function familyHome({ visits, isStopped }: FamilyVisits, { book, place }:
   return {
     text: lines.length === 0 ? say(book, 'next-date-none', { post: place }) : lines.join('\n'),
     options: [
-      ...visits
-        .slice(0, 1)
-        .map(({ childId }) =>
-          visits.length === 1
-            ? option(say(book, 'screen-move'), { step: 'move', childId })
-            : option(say(book, 'screen-move'), { step: 'which-visit' }),
-        ),
+      ...moving(visits).map((step) => option(say(book, 'screen-move'), step)),
       option(say(book, 'screen-after'), { step: 'after' }),
       option(say(book, 'screen-language'), { step: 'language' }),
       isStopped
@@ -54,6 +50,13 @@ export function familyHome({ visits, isStopped }: FamilyVisits, { book, place }:
   }
 }
 
+/** One visit is moved without asking which. */
+function moving([first, ...others]: readonly FamilyVisit[]): Step[] {
+  if (first === undefined) return []
+  return [others.length === 0 ? { step: 'move', childId: first.childId } : { step: 'which-visit' }]
+}
+
+/** Whether to go on where a dialogue broke off. */
 export function resume({ book }: Caller): View {
   return {
     text: say(book, 'screen-resume'),
@@ -64,6 +67,7 @@ export function resume({ book }: Caller): View {
   }
 }
 
+/** What came of a deed, and what naturally follows it. */
 export function result({ text, card, takesCard, ends }: StepOf<'result'>, { book }: Caller): View {
   const options =
     card === null ? [] : [option(say(book, 'screen-record'), { step: 'vaccines', card, vaccines: [] })]

@@ -6,6 +6,7 @@ import type { Option, View } from './view.ts'
 
 /** Cuts what a step shows into screens: words and options in order, the same few keys below each. */
 
+/** Keys that mean the same on every screen. */
 export const KEYS = { back: '0', home: '00', more: '9', final: '8' } as const
 
 /** Numbers left for options; each page counts them anew. */
@@ -14,12 +15,14 @@ const MAX_OPTIONS = 7
 /** No screen holds more, whatever the signs; longer texts are not even measured. */
 const MOST_CHARACTERS = 182
 
+/** One screen, and what its numbers stand for. */
 export interface Page {
   readonly text: string
   readonly options: ReadonlyMap<string, Option>
   readonly hasMore: boolean
 }
 
+/** What stands around a screen depends on these. */
 export interface Frame {
   readonly book: PhraseBook
   /** Steps of the way back, this one included. */

@@ -69,7 +69,9 @@ const stepSchema = z.discriminatedUnion('step', [
 
 /** Where a dialogue stands: one question or one list, with what was answered before it. */
 export type Step = z.infer<typeof stepSchema>
+/** By which a step is known. */
 export type StepName = Step['step']
+/** A step of a name, with what was answered before it. */
 export type StepOf<Name extends StepName> = Extract<Step, { step: Name }>
 
 const problemSchema = z.object({
@@ -80,7 +82,7 @@ const problemSchema = z.object({
 /** Why what was typed could not be taken. */
 export type Problem = z.infer<typeof problemSchema>
 
-/** A dialogue between two keys. */
+/** The shape in which a dialogue is stored. */
 export const dialogueSchema = z.object({
   /** The way back, the home menu first; no step stands on it twice. */
   steps: z.array(stepSchema).min(1),
@@ -93,4 +95,6 @@ export const dialogueSchema = z.object({
   shown: z.string(),
   isOver: z.boolean(),
 })
+
+/** A dialogue between two keys. */
 export type Dialogue = z.infer<typeof dialogueSchema>

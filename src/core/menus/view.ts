@@ -77,10 +77,12 @@ export interface View {
   readonly ends?: boolean
 }
 
+/** The move to a step, by way of others. */
 export function go(...to: readonly Step[]): Move {
   return { kind: 'go', to }
 }
 
+/** A line that leads to a step, by way of others. */
 export function option(label: string, ...to: readonly Step[]): Choice {
   return { label, move: go(...to) }
 }

@@ -6,6 +6,7 @@ import type { Caller, View } from './view.ts'
 
 /** A vaccinator's own entries and technique cards, and a manager's figures. */
 
+/** What would be taken back. */
 export function undo(what: string | null, { book }: Caller): View {
   if (what === null) return { text: say(book, 'undo-nothing'), options: [] }
   return {
@@ -16,6 +17,7 @@ export function undo(what: string | null, { book }: Caller): View {
 
 const TOPICS = ['fipv', 'vial', 'cold', 'after', 'reaction'] as const
 
+/** The technique cards there are. */
 export function technique({ book }: Caller): View {
   return {
     text: say(book, 'screen-technique'),
@@ -25,10 +27,12 @@ export function technique({ book }: Caller): View {
   }
 }
 
+/** One technique card, the same as HELP sends. */
 export function techniqueCard({ topic }: StepOf<'technique-card'>, { book }: Caller): View {
   return { text: say(book, `job-aid-${topic}`), options: [] }
 }
 
+/** The district or a village, to read a figure of. */
 export function whichPlace(
   { figure }: StepOf<'which-place'>,
   villages: readonly NamedPlace[],
@@ -44,10 +48,12 @@ export function whichPlace(
   }
 }
 
+/** Coverage as COVER sends it. */
 export function coverage(figures: string): View {
   return { text: figures, options: [] }
 }
 
+/** How many did not come. */
 export function missed(facts: WorkerFacts['missed'], { book }: Caller): View {
   const text = facts.count === 0 ? say(book, 'missed-none', facts) : say(book, 'missed-list', facts)
   return { text, options: [] }

@@ -2,7 +2,7 @@
 import type { Checked } from '../checked-data.ts'
 import { isPhraseKey, PHRASE_SPECS, PHRASES } from './catalogue/phrases.ts'
 import type { PhraseKey, TextErrorCode } from './catalogue/phrases.ts'
-import type { PlaceholderValues } from './catalogue/placeholders.ts'
+import type { PhraseSpec, PlaceholderValues } from './catalogue/placeholders.ts'
 import { longSamples } from './long-samples.ts'
 import { withPhrases } from './phrase-book.ts'
 import { PLURAL_COUNTS, phraseFaults } from './phrase-text.ts'
@@ -73,15 +73,21 @@ export function checkPhraseBook(
 ): readonly PhraseProblem[] {
   const { language } = book
   const faults = keys.flatMap((key) => faultsOf(book, key).map((fault) => ({ language, key, ...fault })))
-  const tooLong = phraseLengths(book, keys)
-    .filter(({ parts, partsAllowed }) => parts > partsAllowed)
-    .map(({ key, parts, partsAllowed, text }) => ({
-      language,
-      key,
-      kind: 'over-budget' as const,
-      detail: `Shorten it from ${parts} parts to ${partsAllowed}; its longest case is: ${text}`,
-    }))
+  const tooLong = phraseLengths(book, keys).flatMap((length) => {
+    const detail = excessOf(length)
+    return detail === null ? [] : [{ language, key: length.key, kind: 'over-budget' as const, detail }]
+  })
   return [...faults, ...tooLong]
+}
+
+function excessOf({ key, parts, partsAllowed, units, alphabet, text }: PhraseLength): string | null {
+  const { septets = Infinity }: PhraseSpec = PHRASES[key]
+  const unitsAllowed = alphabet === 'ucs2' ? septets / 2 : septets
+  if (units > unitsAllowed)
+    return `Shorten it from ${units} characters to ${unitsAllowed}; its longest case is: ${text}`
+  return parts > partsAllowed
+    ? `Shorten it from ${parts} parts to ${partsAllowed}; its longest case is: ${text}`
+    : null
 }
 
 /** A book with a district's own wording, under the same checks as the book itself. */

@@ -288,7 +288,7 @@ describe('a vaccinator enrols by keys', () => {
     await phone.choose('No phone')
     await phone.choose('No name yet')
 
-    expect(await phone.press('8')).toMatch(/^the .*is enrolled\. Write this number on the card/)
+    expect(await phone.press('8')).toMatch(/^Baby is enrolled\. Write this number on the card/)
   })
 
   test('a child like one on the register opens no record before that one was shown (requirement REG-01)', async () => {

@@ -106,4 +106,6 @@ export interface PhraseSpec {
   readonly takes: readonly Placeholder[]
   /** Most parts in a GSM-7 language; twice as many in a UCS-2 one. */
   readonly parts: number
+  /** Most septets, or half as many units of UCS-2, of what must leave room for other words. */
+  readonly septets?: number
 }

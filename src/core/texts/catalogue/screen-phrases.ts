@@ -2,20 +2,23 @@ import type { PhraseSpec } from './placeholders.ts'
 
 const LINE = { kind: 'screen', parts: 1, takes: [] } as const satisfies PhraseSpec
 
+/** Stands above or below other words on every screen. */
+const FRAME = { ...LINE, septets: 24 } as const satisfies PhraseSpec
+
 /**
  * Lines of USSD screens: questions, and what stands behind a key. A whole screen is measured by the menu, so `parts`
  * only bounds a single line.
  */
 export const SCREEN_PHRASES = {
-  'screen-back': LINE,
-  'screen-home': LINE,
-  'screen-more': LINE,
-  'screen-end': LINE,
+  'screen-back': FRAME,
+  'screen-home': FRAME,
+  'screen-more': FRAME,
+  'screen-end': FRAME,
+  'screen-wrong-key': FRAME,
   'screen-save': LINE,
   'screen-agree': LINE,
   'screen-go-on': LINE,
   'screen-anew': LINE,
-  'screen-wrong-key': LINE,
   'screen-resume': LINE,
   'screen-goodbye': LINE,
   'screen-over': LINE,
@@ -50,6 +53,8 @@ export const SCREEN_PHRASES = {
   'screen-no-phone': LINE,
   'screen-ask-name': LINE,
   'screen-no-name': LINE,
+  /** What a child is called that has no name yet. */
+  'screen-baby': LINE,
   'screen-alike': LINE,
   'screen-another-child': LINE,
 
