@@ -3,6 +3,7 @@ import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
 import { addDemoCommand } from './commands/demo.ts'
 import { addDropoutCommand } from './commands/dropout.ts'
+import { addFlowsCommand } from './commands/flows.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
 import { addLoadDistrictCommand } from './commands/load-district.ts'
@@ -24,6 +25,7 @@ addCheckScheduleCommand(program)
 addCoverageCommand(program)
 addDemoCommand(program)
 addDropoutCommand(program)
+addFlowsCommand(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
 addLoadDistrictCommand(program)

@@ -3,6 +3,7 @@ import { AGE_BANDS } from '../core/coverage/age-band.ts'
 import type { AgeBand } from '../core/coverage/age-band.ts'
 import type { CountedChild, DoseFact } from '../core/coverage/coverage-fact.ts'
 import type { DosePair } from '../core/coverage/dropout.ts'
+import type { DosePlace } from '../core/coverage/flows.ts'
 import { cellKey, cellOf } from '../core/coverage/tally.ts'
 import type { CountedCell, CountedFacts, CoverageCell, Sums } from '../core/coverage/tally.ts'
 import type { VillageTarget } from '../core/coverage/target.ts'
@@ -202,6 +203,29 @@ export function readPairs(
 ): Promise<PairOfChild[]> {
   const doses = [first.series, first.dose, later.series, later.dose] as const
   return readPairRows(db, districtId, birthYear, ...daysOf(period), ...doses)
+}
+
+const PlaceRow = z
+  .object({
+    village: z.string(),
+    home_post: z.string(),
+    given_post: z.string().nullable(),
+    is_elsewhere: z.boolean(),
+    doses: z.int(),
+  })
+  .transform((row): DosePlace => ({
+    village: row.village,
+    homePost: row.home_post,
+    givenPost: row.given_post,
+    isElsewhere: row.is_elsewhere,
+    doses: row.doses,
+  }))
+
+const countPlaceRows = statement('count-dose-places', PlaceRow)
+
+/** Where the doses of a district's children were given, in a period or at any time. */
+export function countDosePlaces(db: Db, districtId: string, period: Period | null): Promise<DosePlace[]> {
+  return countPlaceRows(db, districtId, ...daysOf(period))
 }
 
 const planForRecount = statement('plan-for-recount', z.object({ jit: z.string() }))

@@ -66,6 +66,9 @@ test('from a district file and a register to the coverage table', async () => {
   const dropout = await duebell('dropout')
   expect(dropout.output).toMatch('ALL,dtp-1-3,period,27,25,7.4,\n')
 
+  const flows = await duebell('flows')
+  expect(flows.output).toMatch('village,own_post,other_post,elsewhere,not_said\nAmber Ford,0,0,0,')
+
   const recount = await duebell('coverage', '--recount', '--format', 'json')
   expect(recount.complaint).toMatch('0 sums were put right')
   expect(JSON.parse(recount.output)).toMatchObject({ district: 'Two Rivers', window: { kind: 'register' } })

@@ -1,12 +1,13 @@
-/** Where a dose was given, against where the child lives. */
+/** Doses given in one place to children of another. */
 export interface DosePlace {
   readonly village: string
   /** The post that serves the village. */
   readonly homePost: string
-  /** The post that gave the dose; `null` when nobody said. */
+  /** The post that gave the doses; `null` when nobody said. */
   readonly givenPost: string | null
-  /** True for a dose given outside the district and copied from a card. */
+  /** True for doses given outside the district and copied from a card. */
   readonly isElsewhere: boolean
+  readonly doses: number
 }
 
 /** Doses of a village's children by place. The four parts add up to all doses of the village. */
@@ -25,22 +26,24 @@ export interface PostFlow {
   readonly dropIn: number
 }
 
-type Place = Exclude<keyof VillageFlow, 'village'>
-
-/** How many doses cross the lines between villages and posts, villages and posts in order of name or id. */
-export function doseFlows(doses: readonly DosePlace[]): {
+export interface DoseFlows {
   readonly villages: readonly VillageFlow[]
   readonly posts: readonly PostFlow[]
-} {
+}
+
+type Place = Exclude<keyof VillageFlow, 'village'>
+
+/** How many doses cross the lines between villages and posts; villages and posts in order of name. */
+export function doseFlows(places: readonly DosePlace[]): DoseFlows {
   const villages = new Map<string, Record<Place, number>>()
   const dropIns = new Map<string, number>()
-  for (const dose of doses) {
-    const flow = villages.get(dose.village) ?? { own: 0, out: 0, elsewhere: 0, unknown: 0 }
-    const place = placeOf(dose)
-    flow[place] += 1
-    villages.set(dose.village, flow)
-    if (place === 'out' && dose.givenPost !== null)
-      dropIns.set(dose.givenPost, (dropIns.get(dose.givenPost) ?? 0) + 1)
+  for (const place of places) {
+    const { village, givenPost, doses } = place
+    const flow = villages.get(village) ?? { own: 0, out: 0, elsewhere: 0, unknown: 0 }
+    const where = whereGiven(place)
+    flow[where] += doses
+    villages.set(village, flow)
+    if (where === 'out' && givenPost !== null) dropIns.set(givenPost, (dropIns.get(givenPost) ?? 0) + doses)
   }
   return {
     villages: sorted(villages).map(([village, flow]) => ({ village, ...flow })),
@@ -48,10 +51,10 @@ export function doseFlows(doses: readonly DosePlace[]): {
   }
 }
 
-function placeOf(dose: DosePlace): Place {
-  if (dose.isElsewhere) return 'elsewhere'
-  if (dose.givenPost === null) return 'unknown'
-  return dose.givenPost === dose.homePost ? 'own' : 'out'
+function whereGiven({ isElsewhere, givenPost, homePost }: DosePlace): Place {
+  if (isElsewhere) return 'elsewhere'
+  if (givenPost === null) return 'unknown'
+  return givenPost === homePost ? 'own' : 'out'
 }
 
 const sorted = <Value>(map: ReadonlyMap<string, Value>): [string, Value][] =>

@@ -8,6 +8,7 @@ import type { RegisterLine } from '../../../src/app/import-register.ts'
 import { importRegister } from '../../../src/app/import-register.ts'
 import { districtFile, loadDistrict } from '../../../src/app/load-district.ts'
 import { csvLines, xlsxLines } from '../../../src/app/register-lines.ts'
+import { reportFlows } from '../../../src/app/report-flows.ts'
 import { reportDropout } from '../../../src/app/report-dropout.ts'
 import { reportCoverage } from '../../../src/app/report-coverage.ts'
 import type { CoverageQuestion } from '../../../src/app/report-coverage.ts'
@@ -166,6 +167,23 @@ describe('the hand-counted district of docs/indicators.md, through the register'
     })
     const ofBcg = enrolled.filter((row) => row.series === 'BCG')
     expect(ofBcg.map((row) => row.denominator)).toEqual([11, 9, 8, 28])
+  })
+
+  test('doses given away from the child’s own post are told apart', async () => {
+    const hill = await db.healthPost.create({ data: { id: deps.newId(), districtId, name: 'Hill post' } })
+    const giveMrAt = (post: string, more: string): Promise<unknown> =>
+      pool.query(
+        `update dose d set ${more} post_id = $1
+         from child c
+         where c.id = d.child_id and d.vaccine = 'MR' and c.name = $2`,
+        [hill.id, post],
+      )
+    await giveMrAt('Ayo Bell', '')
+    await giveMrAt('Binta Crane', 'is_elsewhere = true,')
+
+    const { villages, posts } = await reportFlows(db, districtId, null)
+    expect(villages[0]).toEqual({ village: 'Amber Ford', own: 0, out: 1, elsewhere: 1, unknown: 47 })
+    expect(posts).toEqual([{ post: 'Hill post', dropIn: 1 }])
   })
 
   test('the same register again changes nothing', async () => {

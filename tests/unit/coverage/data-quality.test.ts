@@ -80,17 +80,17 @@ describe('promptness', () => {
 test('doses that cross between villages and posts are counted on both sides', () => {
   const home = { village: 'Amber Ford', homePost: 'Ford post', isElsewhere: false }
   const flows = doseFlows([
-    { ...home, givenPost: 'Ford post' },
-    { ...home, givenPost: 'Hill post' },
-    { ...home, givenPost: null },
-    { ...home, givenPost: null, isElsewhere: true },
-    { village: 'High Elms', homePost: 'Hill post', givenPost: 'Hill post', isElsewhere: false },
+    { ...home, givenPost: 'Ford post', doses: 40 },
+    { ...home, givenPost: 'Hill post', doses: 3 },
+    { ...home, givenPost: null, doses: 2 },
+    { ...home, givenPost: null, isElsewhere: true, doses: 5 },
+    { village: 'High Elms', homePost: 'Hill post', givenPost: 'Hill post', isElsewhere: false, doses: 12 },
   ])
   expect(flows).toEqual({
     villages: [
-      { village: 'Amber Ford', own: 1, out: 1, elsewhere: 1, unknown: 1 },
-      { village: 'High Elms', own: 1, out: 0, elsewhere: 0, unknown: 0 },
+      { village: 'Amber Ford', own: 40, out: 3, elsewhere: 5, unknown: 2 },
+      { village: 'High Elms', own: 12, out: 0, elsewhere: 0, unknown: 0 },
     ],
-    posts: [{ post: 'Hill post', dropIn: 1 }],
+    posts: [{ post: 'Hill post', dropIn: 3 }],
   })
 })
