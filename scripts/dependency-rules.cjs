@@ -70,7 +70,11 @@ module.exports = {
     {
       name: 'no-orphans',
       severity: 'error',
-      from: { orphan: true, path: '^src/', pathNot: '^src/(generated|core)/|^src/http/pages/assets/|\\.d\\.ts$' },
+      from: {
+        orphan: true,
+        path: '^src/',
+        pathNot: '^src/(generated|core)/|^src/http/pages/assets/|\\.d\\.ts$',
+      },
       to: {},
     },
     {
