@@ -11,7 +11,7 @@ const EARTH_KM = 6371.0088
 const RADIANS = Math.PI / 180
 
 /** The shortest way over the earth between two positions, in kilometres (haversine formula). */
-function kilometresBetween(one: Placed<Stop>, other: Placed<Stop>): number {
+export function kilometresBetween(one: Placed<Stop>, other: Placed<Stop>): number {
   const north = (other.latitude - one.latitude) * RADIANS
   const east = (other.longitude - one.longitude) * RADIANS
   const across = Math.cos(one.latitude * RADIANS) * Math.cos(other.latitude * RADIANS)

@@ -4,6 +4,7 @@ import type { FollowLine, FollowList } from '../../app/pages/follow-lists.ts'
 import { villageIn } from '../../app/pages/district-scope.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { formatDay } from '../../core/days/day.ts'
+import { Refusal } from '../../core/refusals.ts'
 import { selectField } from './choices.ts'
 import { csvText } from '../../app/csv-text.ts'
 import type { DownloadedFile } from './download.ts'
@@ -69,7 +70,8 @@ export async function listsPage({ scope }: Visit): Promise<DistrictPage> {
 
 /** The list that an address names. @throws {Refusal} village-not-found */
 async function listOf({ scope, params, query }: Visit) {
-  const list = listName.parse(params['list'])
+  const list = listName.safeParse(params['list']).data
+  if (list === undefined) throw new Refusal('route-not-found', 'There is no such list; go back to the lists.')
   const wanted = listQuery.parse(query).village
   const village = wanted === undefined ? null : villageIn(scope, wanted)
   return { list, village, groups: await followList(scope, list, village?.id ?? null) }

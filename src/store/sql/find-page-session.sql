@@ -15,4 +15,7 @@ where s.digest = $1
   and s.ended_at is null
   and s.expires_at > $2::timestamptz
   and s.seen_at > $3::timestamptz
-  and (p.is_active or (t.revoked_at is null and (t.expires_at is null or t.expires_at > $2::timestamptz)))
+  and (
+    p.is_active
+    or (t.id is not null and t.revoked_at is null and (t.expires_at is null or t.expires_at > $2::timestamptz))
+  )
