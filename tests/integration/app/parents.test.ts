@@ -198,7 +198,7 @@ describe('a parent chooses a language', () => {
 
     await liveUntil('2026-03-09T08:00+03:00')
 
-    expect(inbox(phone).at(-1)).toMatch(/Asha.*chanjo/)
+    expect(inbox(phone).filter((text) => /Asha.*chanjo/.test(text))).not.toEqual([])
   })
 })
 

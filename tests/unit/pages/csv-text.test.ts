@@ -1,8 +1,10 @@
 import { parse } from 'csv-parse/sync'
 import { csvText } from '../../../src/app/csv-text.ts'
 
-const cellOf = (cell: string): string | undefined =>
-  parse<string[]>(csvText([[cell, 'x']]), { bom: true })[0]?.[0]
+function cellOf(cell: string): string | undefined {
+  const rows: string[][] = parse(csvText([[cell, 'x']]), { bom: true })
+  return rows[0]?.[0]
+}
 
 describe('csvText', () => {
   test.each(['=1+1', '+HYPERLINK("x")', '-2+3', '@SUM(A1)', '\tx'])(
