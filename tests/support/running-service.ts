@@ -1,3 +1,6 @@
+import type { Router } from 'express'
+import { pagesRouter } from '../../src/http/pages/pages-router.ts'
+import { phoneRouter } from '../../src/http/pages/phone.ts'
 import { buildServer } from '../../src/http/server.ts'
 import { makeToken } from '../../src/app/tokens.ts'
 import type { TokenRole } from '../../src/app/tokens.ts'
@@ -6,11 +9,14 @@ import type { HandsetGateway } from '../../src/gateway/handset/handset-gateway.t
 import type { DeliveredText } from '../../src/gateway/handset/phones.ts'
 import { listen } from '../../src/main/listen.ts'
 import { openHandset } from '../../src/main/open-gateway.ts'
+import { openPhoneBench } from '../../src/main/phone-bench.ts'
+import { USSD_CODE } from '../../src/main/serve.ts'
 import { startService } from '../../src/main/service.ts'
 import type { Service } from '../../src/main/service.ts'
+import { phonesOfService } from '../../src/main/try-out-phones.ts'
 import type { Store } from '../../src/main/with-store.ts'
 import { readConfig } from '../../src/platform/config.ts'
-import { newSecret } from '../../src/platform/ids.ts'
+import { newCode, newSecret } from '../../src/platform/ids.ts'
 import { openLifecycle } from '../../src/platform/lifecycle.ts'
 import { openLogger } from '../../src/platform/logger.ts'
 import { apiClient } from './api-client.ts'
@@ -57,6 +63,8 @@ export interface Outside {
   readonly receivers?: ReadonlyMap<string, CallbackReceiver>
   /** Resolves when the far side has said all it has to say. */
   readonly settled?: () => Promise<void>
+  /** Pages beside those of the district. */
+  readonly morePages?: (service: Service) => readonly Router[]
 }
 
 const STOP_TIMEOUT_MS = 20_000
@@ -75,7 +83,15 @@ export function isGreeting(body: string): boolean {
 export async function runningService(now = '2026-03-02T09:00+03:00'): Promise<HandsetService> {
   const clock = fixedClock(now)
   const handset = openHandset(clock, log)
-  const service = await runningServiceWith(clock, { gateway: handset, settled: handset.settled })
+  const service = await runningServiceWith(clock, {
+    gateway: handset,
+    settled: handset.settled,
+    morePages: ({ deps, whenIdle }) => [
+      phoneRouter(
+        openPhoneBench({ handset, clock, phones: () => phonesOfService(deps), whenIdle, code: USSD_CODE }),
+      ),
+    ],
+  })
   const arrivals = (number: string) => handset.inbox(number).filter(({ body }) => !isGreeting(body))
   const inbox = (number: string) => arrivals(number).map(({ body }) => body)
   return {
@@ -101,6 +117,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     gateway,
     receivers = new Map<string, CallbackReceiver>(),
     settled = () => Promise.resolve(),
+    morePages = () => [],
   } = outside
   const lifecycle = openLifecycle(STOP_TIMEOUT_MS)
   const redis = openTestRedis()
@@ -115,7 +132,8 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     openRedis: () => Promise.resolve(redis.url),
   }
   const service = await startService({ store, lifecycle, clock, gateway, horizonMs: 0, concurrency: 4 })
-  const app = buildServer({ deps: service.deps, version: '0.0.0', receivers, pages: [] })
+  const pages = [pagesRouter(service.deps, { newSecret, newCode }), ...morePages(service)]
+  const app = buildServer({ deps: service.deps, version: '0.0.0', receivers, pages })
   const address = await listen(app, { host: '127.0.0.1', port: 0, lifecycle })
 
   async function deliver(): Promise<void> {
