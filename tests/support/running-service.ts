@@ -38,6 +38,8 @@ export interface RunningService extends Service {
   readonly call: ApiClient
   /** A token for the API; without a district it enters every one. */
   readonly tokenFor: (role: TokenRole, districtId?: string) => Promise<string>
+  /** Empties the register, so that what other tests left is not lived through again. */
+  readonly empty: () => Promise<void>
   /** Sends all that is due by now and waits until its answers and receipts are stored. */
   readonly deliver: () => Promise<void>
   /** Moves the clock, closes the visits whose day has passed, and delivers. */
@@ -162,6 +164,9 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     tokenFor: async (role, districtId) => {
       const wish = { name: role, role, districtId: districtId ?? null, expiresAt: null }
       return (await makeToken(service.deps, newSecret, wish)).secret
+    },
+    empty: async () => {
+      await database.pool.query('truncate district, receipt cascade')
     },
     deliver,
     liveUntil,

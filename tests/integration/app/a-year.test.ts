@@ -4,6 +4,7 @@ import type { ChildJson } from '../../support/test-district.ts'
 
 const service = await runningService('2026-01-05T10:00+03:00')
 const { arrivals, clock, database, ask, deliver, inbox, liveThrough } = service
+beforeEach(service.empty)
 
 /** One session a month, on the second Tuesday. */
 const MONTHLY = { posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=2TU'] }] }

@@ -7,6 +7,7 @@ import { newDistrict, phoneOf } from '../../support/test-district.ts'
 
 const service = await runningService('2026-03-10T11:00+03:00')
 const { call, clock, database, deliver, handset, inbox, whenIdle } = service
+beforeEach(service.empty)
 
 describe('several people at once', () => {
   test('report the doses of one child: all are kept, and one plan stands that follows from them', async () => {

@@ -8,6 +8,7 @@ import { newDistrict, phoneOf } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, handset, ask, inbox, deliver } = service
+beforeEach(service.empty)
 
 const killedBefore: Gateway = { ...handset, submit: () => Promise.reject(new Error('killed')) }
 const killedAfter: Gateway = {

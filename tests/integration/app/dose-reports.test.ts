@@ -5,6 +5,7 @@ import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, handset, ask, call, inbox, liveUntil, liveThrough } = service
+beforeEach(service.empty)
 
 /** A child expected on Tuesday 10 March 2026, with the clock at eleven on that day. */
 async function atTheSession(): Promise<{ district: TestDistrict; child: ChildJson }> {

@@ -6,6 +6,7 @@ import type { TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService('2026-03-04T10:00+03:00')
 const { clock, database, call, ask, liveThrough } = service
+beforeEach(service.empty)
 
 const childrenOf = (district: TestDistrict) =>
   database.db.child.findMany({ where: { districtId: district.id }, orderBy: { createdAt: 'asc' } })

@@ -4,6 +4,7 @@ import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, handset, ask, deliver, inbox, liveThrough } = service
+beforeEach(service.empty)
 
 /** A child expected on Tuesday 10 March 2026. */
 async function aChild(): Promise<{ district: TestDistrict; child: ChildJson }> {

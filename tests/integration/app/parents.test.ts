@@ -4,6 +4,7 @@ import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, ask, inbox, liveUntil, liveThrough } = service
+beforeEach(service.empty)
 
 interface Family {
   readonly district: TestDistrict

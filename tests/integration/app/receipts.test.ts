@@ -4,6 +4,7 @@ import { newDistrict, phoneOf } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, handset, liveUntil } = service
+beforeEach(service.empty)
 
 afterEach(() => {
   handset.treat(() => ({}))

@@ -9,6 +9,7 @@ import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { arrivals, clock, database, deps, handset, ask, call, inbox, liveUntil, liveThrough } = service
+beforeEach(service.empty)
 
 /** One session a month, on the second Tuesday: 10 March 2026, 14 April, 12 May, 9 June, 14 July. */
 const MONTHLY = { posts: [{ name: 'Ford', sessions: ['FREQ=MONTHLY;BYDAY=2TU'] }] }

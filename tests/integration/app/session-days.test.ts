@@ -8,6 +8,7 @@ import type { ChildJson, DistrictData, TestDistrict } from '../../support/test-d
 
 const service = await runningService()
 const { clock, database, deps, call, ask, inbox, liveUntil, liveThrough } = service
+beforeEach(service.empty)
 
 const A_LONG_TEST_MS = 180_000
 

@@ -7,6 +7,7 @@ import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService()
 const { clock, database, deps, handset, ask, inbox, deliver, whenIdle } = service
+beforeEach(service.empty)
 
 let texts = 0
 
