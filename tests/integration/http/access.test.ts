@@ -102,6 +102,17 @@ describe('a token bound to a district', () => {
     expect(await found(`phone=${encodeURIComponent(there.district.vaccinator)}`)).toEqual([])
   })
 
+  test('does not put a child into another district', async () => {
+    const token = await here.district.tokenFor('officer')
+    const body = { villageId: there.district.villageId('Kesho') }
+
+    expect(await call('POST', `/v1/children/${here.childId}/move`, { token, body })).toMatchObject({
+      status: 403,
+      body: { code: 'not-allowed' },
+    })
+    expect((await here.district.child(here.childId)).district.id).toBe(here.district.id)
+  })
+
   test('is told the same of a child of another district and of one that is not there', async () => {
     const token = await here.district.tokenFor('officer')
     const reply = await call('GET', `/v1/children/${there.childId}`, { token })
