@@ -24,14 +24,13 @@ export async function sendText(deps: Deps, gateway: Gateway, textOutId: string):
     await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'withdrawn', at: now })
     return
   }
-  const sendAt = await allowedMoment(deps, text)
+  const sendAt = await allowedMoment(deps, text, now)
   if (sendAt > now) return postponeTextOut(deps.database.db, text.id, sendAt, 'outside-hours')
   await submitText(deps, gateway, text)
 }
 
 /** Answers and warnings go at once; everything else within the district's hours. */
-async function allowedMoment(deps: Deps, { isUrgent, districtId }: TextOut): Promise<Date> {
-  const now = deps.clock.now()
+async function allowedMoment(deps: Deps, { isUrgent, districtId }: TextOut, now: Date): Promise<Date> {
   if (isUrgent || districtId === null) return now
   const district = await getDistrict(deps.database.db, districtId)
   const policy = policyOf(deps.shelf, district.reminderPolicy)
