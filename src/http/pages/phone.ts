@@ -104,7 +104,7 @@ function phonePage(phones: readonly TryOutPhone[], code: string): string {
       <section class="handset" aria-labelledby="dialling">
         <h2 id="dialling">Menu</h2>
         <button id="dial" type="button">Dial ${code}</button>
-        <pre id="screen" aria-live="polite" tabindex="0" aria-label="Screen"></pre>
+        <pre id="screen" role="log" aria-label="Screen" tabindex="0"></pre>
         <form id="keys">
           <label for="typed">Answer</label>
           <input id="typed" autocomplete="off" />
