@@ -21,6 +21,10 @@ export async function listen(
   await once(server, 'listening')
   lifecycle.onStop('the web server', async () => {
     const closed = once(server, 'close')
+    // A page that asks again every second would keep its connection, and with it the server, for ever.
+    server.prependListener('request', (_request, response) => {
+      response.setHeader('connection', 'close')
+    })
     server.close()
     server.closeIdleConnections()
     await closed

@@ -66,7 +66,7 @@ describe('the manager', () => {
     await manager.emulateMedia({ media: 'screen' })
   })
 
-  test('prints lists no wider than the sheet', async () => {
+  test('prints lists no wider than the sheet, with nothing running into its neighbour', async () => {
     await go('Sessions')
     await manager.locator('tbody a').nth(1).click()
     await manager.emulateMedia({ media: 'print' })
@@ -74,7 +74,7 @@ describe('the manager', () => {
     await manager.setViewportSize({ width: Math.floor(((210 - 24) / 25.4) * 96), height: 900 })
 
     const isCut = await manager.evaluate<boolean>(
-      `[...document.querySelectorAll('.scroll')].some((box) => box.scrollWidth > box.clientWidth)`,
+      `[...document.querySelectorAll('.scroll, .list td')].some((box) => box.scrollWidth > box.clientWidth)`,
     )
     await keepPicture(manager, 'session-printed')
     await manager.setViewportSize({ width: 1280, height: 900 })

@@ -16,7 +16,7 @@ import { KINDS, kindMarkup } from './kinds.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { doseName, dropoutText, ratioMarkup, targetText } from './words.ts'
+import { doseName, dropoutCount, dropoutText, ratioMarkup, targetText } from './words.ts'
 
 /** The district at a glance: who is reached, who drops out, where. */
 export async function overviewPage({ scope, query }: Visit): Promise<DistrictPage> {
@@ -55,7 +55,7 @@ function keyFigures({ whole, villages, ladder }: DistrictFigures, { missed, list
     <div>
       <dt>Dropout</dt>
       <dd class="value">${dropoutText(whole.dropout)}</dd>
-      <dd>${whole.dropout.dropped} of ${whole.dropout.first} who began</dd>
+      <dd>${dropoutCount(whole.dropout)}</dd>
     </div>
     ${unreachedFigure('Zero-dose', villages, ({ zeroDose }) => zeroDose)}
     ${unreachedFigure('Under-vaccinated', villages, ({ underVaccinated }) => underVaccinated)}

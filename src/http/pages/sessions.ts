@@ -116,7 +116,7 @@ function tickTable(
               <td class="card">${formatCardNumber(cardNumber)}</td>
               <th scope="row"><a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a></th>
               <td>${ageText(birthOn, on)}</td>
-              <td>${doses.map(({ dose, vaccine }) => `${vaccine} ${dose}`).join(', ')}</td>
+              <td>${doses.map(({ dose, vaccine }) => `${vaccine}\u00A0${dose}`).join(', ')}</td>
               <td>${numbers.length === 0 ? 'none' : numbers.join(', ')}</td>
               <td></td>
             </tr>`,

@@ -16,7 +16,7 @@ import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import { linesTable } from './lists.ts'
 import type { Visit } from './visit.ts'
-import { dayText, doseName, dropoutText, flagTexts, ratioMarkup, targetText } from './words.ts'
+import { dayText, doseName, dropoutCount, dropoutText, flagTexts, ratioMarkup, targetText } from './words.ts'
 
 const MONTHS = 24
 
@@ -28,7 +28,7 @@ export async function villagePage(visit: Visit): Promise<DistrictPage> {
   const figures = await districtFigures(scope, choice)
   const months = await monthlyDoses(scope, village.id, MONTHS)
   const missed = (await followList(scope, 'missed', village.id)).flatMap(({ lines }) => lines)
-  const sessions = nextSessions(scope, village, 4)
+  const sessions = nextSessions(scope, village, 3)
   const body = html`<h1>${village.name}</h1>
     <p class="about">
       Served by ${village.postName}, sessions at ${village.sessionPlace}. Next:
@@ -74,7 +74,7 @@ function keyFigures({ villages, ladder }: DistrictFigures, village: Village, mis
     <div>
       <dt>Dropout</dt>
       <dd class="value">${dropoutText(dropout)}</dd>
-      <dd>${dropout.dropped} of ${dropout.first} who began</dd>
+      <dd>${dropoutCount(dropout)}</dd>
     </div>
     <div>
       <dt>Under-vaccinated</dt>

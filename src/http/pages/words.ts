@@ -81,6 +81,11 @@ export function dropoutText({ dropped, first, percent, flags }: Dropout): string
   return flags.includes('small-number') ? `${dropped}/${first}` : `${percentText(dropped, first)} %`
 }
 
+/** The children behind a dropout; where there are more later doses than first ones, that. */
+export function dropoutCount({ dropped, first }: Dropout): string {
+  return dropped < 0 ? `${-dropped} more last than first doses` : `${dropped} of ${first} who began`
+}
+
 /** A numbered dose: `PENTA 1`. */
 export function doseName({ series, dose }: { readonly series: string; readonly dose: number }): string {
   return `${series} ${dose}`

@@ -15,7 +15,8 @@ export function monthChart({ months, first, last, ...text }: MonthChart): Markup
   const bar = (data: readonly number[], style: object) => ({
     type: 'bar' as const,
     silent: true,
-    data: [...data],
+    // No bar, rather than the outline of one.
+    data: data.map((children) => (children === 0 ? null : children)),
     itemStyle: style,
     barGap: '10%',
     barCategoryGap: '30%',
