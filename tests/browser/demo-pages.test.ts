@@ -92,7 +92,7 @@ describe('the manager', () => {
     await rows.first().getByLabel('What came of it').selectOption('moved away')
     await rows.first().getByLabel('Why').fill('to the coast')
     await rows.first().getByRole('button', { name: 'Save' }).click()
-    await manager.getByText('moved: to the coast').waitFor()
+    await manager.getByText('to the coast').waitFor()
     await keepPicture(manager, 'child')
 
     await go('Find and follow')

@@ -1,3 +1,4 @@
+import type { DoseFlows } from '../../core/coverage/flows.ts'
 import { outliers } from '../../core/coverage/outliers.ts'
 import { promptness } from '../../core/coverage/promptness.ts'
 import type { Promptness } from '../../core/coverage/promptness.ts'
@@ -13,6 +14,7 @@ import { listHealthPosts } from '../../store/districts.ts'
 import { countDosesByMonth, countUncountedDoses, listDaysWorked, listDelays } from '../../store/figures.ts'
 import { listReviewItems } from '../../store/follow-up.ts'
 import type { ReviewItem } from '../../store/follow-up.ts'
+import { reportFlows } from '../report-flows.ts'
 import { provenCalendar } from '../sessions-of.ts'
 import { policyOf } from '../shelf.ts'
 import type { DistrictScope } from './district-scope.ts'
@@ -48,6 +50,8 @@ export interface DataCheck {
   readonly oddMonths: readonly OddMonth[]
   readonly uncounted: readonly UncountedDoses[]
   readonly posts: readonly PostAtWork[]
+  /** Where the doses of the last twelve months were given, against where the children live. */
+  readonly flows: DoseFlows
   readonly reports: Promptness
   readonly enrolments: Promptness
   readonly waiting: readonly ReviewItem[]
@@ -67,6 +71,7 @@ export async function dataCheck(scope: DistrictScope): Promise<DataCheck> {
     oddMonths: await findOddMonths(scope),
     uncounted: await countUncountedDoses(db, district.id, addMonths(today, -YEAR_MONTHS)),
     posts: await watchPosts(scope),
+    flows: await reportFlows(db, district.id, { fromOn: addMonths(today, -YEAR_MONTHS), toOn: today }),
     reports: promptness(delays.reports, reportWithinDays),
     enrolments: promptness(delays.enrolments, enrolWithinDays),
     waiting: await listReviewItems(db, district.id, MOST_WAITING),

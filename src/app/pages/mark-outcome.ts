@@ -37,8 +37,14 @@ export async function markOutcome(
       childId,
       status: STATUS_AFTER[outcome],
       on: today,
-      reason: reason === '' ? outcome : `${outcome}: ${reason}`,
+      reason: reasonFor(outcome, reason),
       by: visitor.holderId,
     })
   })
+}
+
+/** Of a child that is followed on, only the reason says that it was found. */
+function reasonFor(outcome: Outcome, reason: string): string | null {
+  if (outcome === 'found') return reason === '' ? 'found' : `found: ${reason}`
+  return reason === '' ? null : reason
 }

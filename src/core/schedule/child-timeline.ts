@@ -79,6 +79,7 @@ function todayLine(chart: AgeChart, asOf: Day): string[] {
       stroke: INK.text,
       'stroke-width': 1.5,
     }),
-    textElement('text', { x: x + 4, y: 54 }, formatDay(asOf)),
+    // To the left of the line: on its right the picture may end.
+    textElement('text', { x: x - 4, y: 54, 'text-anchor': 'end' }, formatDay(asOf)),
   ]
 }

@@ -27,6 +27,8 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
     ${oddMonths(visit, check.oddMonths)}
     <h2>Doses that do not count</h2>
     ${uncounted(visit, check)}
+    <h2>Where children get their doses</h2>
+    ${flows(check)}
     <h2>How soon it is told</h2>
     ${prompt(check)}
     <h2>Waiting for a person</h2>
@@ -98,6 +100,42 @@ function uncounted({ scope }: Visit, { uncounted: rows }: DataCheck): Markup {
         </li>`,
     )}
   </ul>`
+}
+
+/** Doses of the last twelve months; a village that loses many to other posts may want a session of its own. */
+function flows({ flows: { villages, posts } }: DataCheck): Markup {
+  const dropIns = posts.map(({ post, dropIn }) => `${post} ${dropIn}`)
+  return html`<div class="scroll">
+      <table>
+        <caption>
+          Doses of the last twelve months by who gave them.
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Village</th>
+            <th scope="col" class="number">Own post</th>
+            <th scope="col" class="number">Another post</th>
+            <th scope="col" class="number">Outside the district</th>
+            <th scope="col" class="number">Not told</th>
+          </tr>
+        </thead>
+        <tbody>
+          ${villages.map(
+            ({ village, own, out, elsewhere, unknown }) =>
+              html`<tr>
+                <th scope="row">${village}</th>
+                <td class="number">${own}</td>
+                <td class="number">${out}</td>
+                <td class="number">${elsewhere}</td>
+                <td class="number">${unknown}</td>
+              </tr>`,
+          )}
+        </tbody>
+      </table>
+    </div>
+    <p class="about">
+      ${dropIns.length === 0 ? 'No post gave doses to children of other posts.' : `Given to children of other posts: ${dropIns.join(', ')}.`}
+    </p>`
 }
 
 function prompt({ reports, enrolments }: DataCheck): Markup {

@@ -9,7 +9,7 @@ import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
-import { pathIn } from './layout.ts'
+import { villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
 import { dropoutText } from './words.ts'
@@ -36,10 +36,11 @@ export async function dosesPage({ scope, query }: Visit): Promise<DistrictPage> 
 function grid(figures: DistrictFigures): Markup {
   const { report, sheet, villages, cutOffs } = figures
   const cutOff = cutOffs.coveragePercent
-  const cells = (village: string): Markup[] =>
-    sheet.doses.map((dose) =>
-      cell(rowOf(report.rows, { village, series: dose.series, dose: dose.dose }), cutOff),
-    )
+  const cells = (village: string): Markup[] => {
+    const doses = sheet.doses.map(({ series, dose }) => rowOf(report.rows, { village, series, dose }))
+    const full = report.fullyImmunised.filter((row) => row.village === village)
+    return [...doses, ...full].map((row) => cell(row, cutOff))
+  }
   return html`<div class="scroll">
     <table class="grid">
       <caption>
@@ -51,15 +52,14 @@ function grid(figures: DistrictFigures): Markup {
         <tr>
           <th scope="col">Village</th>
           ${sheet.doses.map((dose) => html`<th scope="col">${dose.series}<br />${dose.dose}</th>`)}
+          <th scope="col">all infant<br />doses</th>
         </tr>
       </thead>
       <tbody>
         ${villages.map(
           ({ village }) =>
             html`<tr>
-              <th scope="row">
-                <a href="${pathIn(village.districtId, `/villages/${village.id}`)}">${village.name}</a>
-              </th>
+              <th scope="row">${villageLink(village)}</th>
               ${cells(village.name)}
             </tr>`,
         )}

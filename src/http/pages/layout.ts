@@ -1,4 +1,5 @@
 import type { DistrictScope } from '../../app/pages/district-scope.ts'
+import type { Village } from '../../core/model.ts'
 import type { SignedIn } from './guard.ts'
 import { html, page } from './html.ts'
 import type { Markup } from './html.ts'
@@ -30,6 +31,11 @@ export interface DistrictPage {
 /** The address of a page of a district. */
 export function pathIn(districtId: string, path: string): string {
   return `/districts/${districtId}${path}`
+}
+
+/** A village by its name, leading to its page. */
+export function villageLink({ districtId, id, name }: Pick<Village, 'districtId' | 'id' | 'name'>): Markup {
+  return html`<a href="${pathIn(districtId, `/villages/${id}`)}">${name}</a>`
 }
 
 const HEAD = html`<link rel="stylesheet" href="/assets/pages.css" />

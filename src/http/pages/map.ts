@@ -6,7 +6,7 @@ import { choiceFields, choiceOf, choiceWords } from './choices.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { KINDS, kindMarkup } from './kinds.ts'
-import { pathIn } from './layout.ts'
+import { villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
 import { ratioMarkup } from './words.ts'
@@ -70,11 +70,7 @@ function table(villages: readonly VillageFigures[]): Markup {
           .map(
             (figures) =>
               html`<tr>
-                <th scope="row">
-                  <a href="${pathIn(figures.village.districtId, `/villages/${figures.village.id}`)}"
-                    >${figures.village.name}</a
-                  >
-                </th>
+                <th scope="row">${villageLink(figures.village)}</th>
                 <td class="number">${figures.underVaccinated === null ? '–' : Math.round(left(figures))}</td>
                 <td class="number">${ratioMarkup(figures.first)}</td>
                 <td>${kindMarkup(figures.priority)}</td>

@@ -13,7 +13,7 @@ import { figureDoubts } from './doubts.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { KINDS, kindMarkup } from './kinds.ts'
-import { pathIn } from './layout.ts'
+import { pathIn, villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
 import { doseName, dropoutCount, dropoutText, ratioMarkup, targetText } from './words.ts'
@@ -27,11 +27,10 @@ export async function overviewPage({ scope, query }: Visit): Promise<DistrictPag
     <p class="about">${choiceWords(scope, choice)}</p>
     <form class="choices" method="get">${choiceFields(scope, choice)}<button>Show</button></form>
     ${keyFigures(figures, { missed, listPath: pathIn(scope.district.id, '/lists/missed') })}
-    ${figureDoubts(figures)}
     <div class="side-by-side">
       <section>
         <h2>Coverage by village</h2>
-        ${villagePlot(figures)}
+        ${villagePlot(figures)} ${figureDoubts(figures)}
       </section>
       <section>
         <h2>Who begins, who finishes</h2>
@@ -155,7 +154,9 @@ function kinds({ villages, cutOffs }: DistrictFigures): Markup {
             <th scope="row">
               ${kindMarkup({ category, problem, doubts: [] })}<br /><span class="about">${advice}</span>
             </th>
-            <td>${own.length === 0 ? '–' : own.map(({ village }) => village.name).join(', ')}</td>
+            <td>
+              ${own.length === 0 ? '–' : own.map(({ village }, place) => html`${place === 0 ? '' : ', '}${villageLink(village)}`)}
+            </td>
           </tr>`
         })}
       </tbody>

@@ -58,6 +58,7 @@ async function textOf(page: string, visitor = manager): Promise<string> {
     .replace(/<[^>]*>/g, ' ')
     .replace(/&quot;/g, '"')
     .replace(/\s+/g, ' ')
+    .replace(/ (?=[,:])/g, '')
     .trim()
 }
 
@@ -272,7 +273,7 @@ describe('lists', () => {
 
     expect(status).toBe(303)
     expect(await textOf('/lists/missed')).not.toContain('Femi Grove')
-    expect(await textOf(`/children/${id}`)).toMatch(/moved , .*: moved: to the coast, says the neighbour/)
+    expect(await textOf(`/children/${id}`)).toMatch(/moved, Wed 9 Dec 2026: to the coast, says the neighbour/)
     const change = await db.change.findFirstOrThrow({ where: { subjectId: id }, orderBy: { id: 'desc' } })
     expect(change).toMatchObject({ act: 'status', before: { status: 'active' } })
   })
@@ -316,13 +317,17 @@ describe('lists', () => {
 })
 
 describe('the data check', () => {
+  test('tells by whom children got their doses', async () => {
+    expect(await textOf('/data-check')).toMatch(/Village Own post .* Not told Amber Ford \d+ \d+ \d+ \d+/)
+  })
+
   test('names doses that do not count, by village and reason', async () => {
     clock.moveTo('2026-01-20T08:00Z')
     manager = await visitorWith('manager', districtId)
 
     const text = await textOf('/data-check')
 
-    expect(text).toContain('Amber Ford : 2 too young')
+    expect(text).toContain('Amber Ford: 2 too young')
   })
 
   test('calls a post silent that reported nothing on its days', async () => {
