@@ -6,8 +6,8 @@ import { sayDay } from '../../core/texts/say-day.ts'
 export interface Narrator {
   /** A text that reached a phone. */
   readonly textTo: (number: string, body: string) => void
-  /** A text that someone wrote. */
-  readonly textFrom: (number: string, body: string) => void
+  /** A text that someone wrote; true: it is told, and so is the reply to it. */
+  readonly textFrom: (number: string, body: string) => boolean
   readonly session: (village: string, expected: number, came: number) => void
   readonly birth: (village: string) => void
   readonly births: () => number
@@ -45,10 +45,11 @@ export function openNarrator({ print, people, heroes }: NarratorOptions): Narrat
       if (heroes.has(number) || awaiting.delete(number)) tell(number, body, '>')
     },
     textFrom: (number, body) => {
-      if (!heroes.has(number) && (talks >= TALKS_A_DAY || awaiting.has(number))) return
+      if (!heroes.has(number) && (talks >= TALKS_A_DAY || awaiting.has(number))) return false
       talks += 1
       awaiting.add(number)
       tell(number, body, '<')
+      return true
     },
     session: (village, due, here) => {
       places.push(`${village} ${here}/${due}`)

@@ -52,10 +52,17 @@ async function liveDay(parts: StoryParts, day: Day): Promise<void> {
   narrator.closeDay(day)
 }
 
-/** Texts from a phone, as its owner would. */
-async function write({ handset, narrator }: StoryParts, from: string, body: string): Promise<void> {
-  narrator.textFrom(from, body)
-  await handset.text(from, body)
+/** Texts from a phone, as its owner would; a text that is told is followed by its reply. */
+async function write(parts: StoryParts, from: string, body: string): Promise<void> {
+  const isTold = parts.narrator.textFrom(from, body)
+  await parts.handset.text(from, body)
+  if (isTold) await settled(parts)
+}
+
+/** Waits until every text is answered and every answer has arrived. */
+async function settled({ service, handset }: StoryParts): Promise<void> {
+  await service.whenIdle()
+  await handset.settled()
 }
 
 function turnTo({ clock, district }: StoryParts, day: Day, minute: number): void {
@@ -63,18 +70,17 @@ function turnTo({ clock, district }: StoryParts, day: Day, minute: number): void
 }
 
 /** Sweeps until nothing more is due. */
-async function sendAll({ service, handset }: StoryParts): Promise<void> {
+async function sendAll(parts: StoryParts): Promise<void> {
   for (;;) {
-    const { bundles, texts } = await service.sweep()
-    await service.whenIdle()
-    await handset.settled()
+    const { bundles, texts } = await parts.service.sweep()
+    await settled(parts)
     if (bundles + texts === 0) return
   }
 }
 
 /** Whoever comes is vaccinated and reported at once, as a vaccinator with a queue would write it. */
 async function holdSession(parts: StoryParts, village: DemoVillage, day: Day): Promise<void> {
-  const { service, handset, district, chance, narrator, children } = parts
+  const { service, district, chance, narrator, children } = parts
   const due = await listDue(service.deps.database.db, {
     districtId: district.id,
     postId: null,
@@ -95,14 +101,13 @@ async function holdSession(parts: StoryParts, village: DemoVillage, day: Day): P
     const word = chance.pick(['GAVE', 'gave', 'Gave'])
     await write(parts, vaccinator, `${word} ${card} ALL`)
   }
-  await service.whenIdle()
-  await handset.settled()
+  await settled(parts)
   narrator.session(village.name, expected.length, came)
 }
 
 /** Most days a child is born somewhere; the health worker enrols it by text. */
 async function newborn(parts: StoryParts, day: Day): Promise<void> {
-  const { handset, service, chance, villages, vaccinatorOf, narrator } = parts
+  const { chance, villages, vaccinatorOf, narrator } = parts
   if (!chance.isLucky(0.6)) return
   const village = chance.pick(villages)
   const vaccinator = vaccinatorOf.get(village.name)
@@ -119,18 +124,16 @@ async function newborn(parts: StoryParts, day: Day): Promise<void> {
   const birth = formatDay(addDays(day, -Math.floor(chance.next() * 4)))
   narrator.birth(village.name)
   await write(parts, vaccinator, `NEW ${village.name} ${birth} ${sex} ${phone} ${name}`)
-  await service.whenIdle()
-  await handset.settled()
+  await settled(parts)
 }
 
 /** Now and then a parent asks, moves a visit, or has had enough of texts. */
 async function questions(parts: StoryParts, day: Day): Promise<void> {
-  const { handset, service, chance, children } = parts
+  const { chance, children } = parts
   const withPhone = children.filter((child) => child.phone !== null)
   const asks = day % 3 === 0 ? ['WHEN', 'LATER'] : ['when is it please?']
   for (const ask of day % 7 === 2 ? [...asks, 'STOP'] : asks) {
     await write(parts, chance.pick(withPhone).phone ?? '', ask)
   }
-  await service.whenIdle()
-  await handset.settled()
+  await settled(parts)
 }
