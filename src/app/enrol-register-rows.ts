@@ -40,7 +40,7 @@ export async function enrolRegisterRows(
 ): Promise<RowsEnrolled> {
   const { district, by, today } = target
   const takeover: Takeover = { districtId: district.id, by, today, now: deps.clock.now() }
-  const { entries, problems } = await matchRows(tx, deps, rows)
+  const { entries, problems } = await matchRows(tx, deps, district.id, rows)
   const enrolled = await enrol(
     tx,
     deps,
@@ -76,13 +76,14 @@ interface Entry {
 async function matchRows(
   tx: Transaction,
   deps: Deps,
+  districtId: string,
   rows: readonly RegisterChild[],
 ): Promise<{ readonly entries: readonly Entry[]; readonly problems: readonly RegisterProblem[] }> {
   const found = await findRegistered(tx, {
     cardNumbers: rows.flatMap(({ cardNumber }) => cardNumber ?? []),
     born: rows.map(({ villageId, birthOn }) => ({ villageId, birthOn })),
   })
-  const roll = openRoll(found)
+  const roll = openRoll(found.map((one) => ({ ...one, isElsewhere: one.districtId !== districtId })))
   const entries: Entry[] = []
   const problems: RegisterProblem[] = []
   for (const row of rows) {
@@ -93,7 +94,7 @@ async function matchRows(
       entries.push({ childId: match.id, isNew: false, row })
     } else {
       const childId = deps.newId()
-      enter(roll, { ...row, id: childId, isMerged: false })
+      enter(roll, { ...row, id: childId, isMerged: false, isElsewhere: false })
       entries.push({ childId, isNew: true, row })
     }
   }

@@ -11,6 +11,7 @@ import { statement } from './statements.ts'
 const RegisteredRow = z
   .object({
     id: z.string(),
+    district_id: z.string(),
     village_id: z.string(),
     card_number: z.string(),
     name: z.string(),
@@ -19,6 +20,7 @@ const RegisteredRow = z
   })
   .transform((row) => ({
     id: row.id,
+    districtId: row.district_id,
     villageId: row.village_id,
     cardNumber: row.card_number,
     name: row.name,
@@ -36,7 +38,7 @@ export interface WhoToFind {
   readonly born: readonly { readonly villageId: string; readonly birthOn: Day }[]
 }
 
-/** Children of these cards, and those of these villages born on these days; held for the rest of the transaction. */
+/** Children of these cards wherever they live, and those of these villages born on these days; held for the rest of the transaction. */
 export async function findRegistered(tx: Transaction, who: WhoToFind): Promise<Registered[]> {
   const born = who.born.map(({ villageId, birthOn }) => ({ villageId, birthOn: formatDay(birthOn) }))
   return findRegisteredRows(tx, [...who.cardNumbers], JSON.stringify(born))

@@ -14,6 +14,8 @@ export interface Enrolled {
   readonly birthOn: Day
   /** The record was merged into another one; only its card is still spoken for. */
   readonly isMerged: boolean
+  /** The child is of another district; only its card is spoken for here. */
+  readonly isElsewhere: boolean
 }
 
 export interface Roll {
@@ -35,11 +37,11 @@ export function openRoll(enrolled: readonly Enrolled[]): Roll {
 /** Puts a child on the roll, so that later rows find it. */
 export function enter(roll: Roll, child: Enrolled): void {
   if (child.cardNumber !== null) roll.byCard.set(child.cardNumber, child)
-  if (!child.isMerged) roll.byBirth.set(birthKey(child), child)
+  if (!child.isMerged && !child.isElsewhere) roll.byBirth.set(birthKey(child), child)
 }
 
 /**
- * The child of a row: the one with its card, when name and birth date agree too; without a card the one of the same
+ * The child of a row: the one with its card in this district, when name and birth date agree too; without a card the one of the same
  * village, birth date and name. Anything that half agrees is a conflict for a person to settle.
  */
 export function matchRow(roll: Roll, row: RegisterChild): Match {
@@ -49,7 +51,9 @@ export function matchRow(roll: Roll, row: RegisterChild): Match {
   const ofCard = roll.byCard.get(cardNumber)
   if (ofCard !== undefined) {
     if (ofCard.isMerged) return conflict(row, 'card-merged', MERGED)
-    return isSame(ofCard, row) ? { kind: 'known', id: ofCard.id } : conflict(row, 'card-taken', TAKEN)
+    return isSame(ofCard, row) && !ofCard.isElsewhere
+      ? { kind: 'known', id: ofCard.id }
+      : conflict(row, 'card-taken', TAKEN)
   }
   if (ofBirth === undefined) return { kind: 'new' }
   return conflict(row, 'child-has-card', hasCardAdvice(ofBirth))

@@ -47,10 +47,10 @@ beforeAll(async () => {
   districtId = (await transaction((tx) => loadDistrict(tx, deps, file))).district.id
 })
 
-async function take(lines: AsyncIterable<RegisterLine>, isDryRun = false) {
+async function take(lines: AsyncIterable<RegisterLine>, isDryRun = false, into = districtId) {
   const problems: string[] = []
   const order = {
-    districtId,
+    districtId: into,
     by: 'test',
     isDryRun,
     onProblem: ({ line, column, value, code }: Record<'line' | 'column' | 'value' | 'code', unknown>) => {
@@ -294,6 +294,20 @@ describe('rows that cannot be taken over', () => {
     const child = await db.child.findUniqueOrThrow({ where: { cardNumber: '48217739' } })
     expect(child.planAgainOn?.toISOString()).toBe('2026-11-25T00:00:00.000Z')
     expect(await transaction(recountSums)).toBe(0)
+  })
+
+  test('the card of a child of another district gives that child nothing', async () => {
+    const file = districtFile.parse(JSON.parse(fixture('district.json')))
+    const other = { ...file, district: { ...file.district, name: 'Over the river' } }
+    const loaded = await transaction((tx) => loadDistrict(tx, deps, other))
+    const row = ['48217739', 'Card Owner', '', '2026-01-05', 'Amber Ford', '', '', '', '', '2026-04-20']
+
+    expect(await take(rows(row), false, loaded.district.id)).toMatchObject({
+      problems: ['2 card_number "48217739" card-taken'],
+      result: { refused: 1, doses: 0 },
+    })
+    expect(await db.child.count({ where: { districtId: loaded.district.id } })).toBe(0)
+    expect(await db.dose.count({ where: { districtId: loaded.district.id } })).toBe(0)
   })
 
   test('two rows of one child in a file are one child with the doses of both', async () => {

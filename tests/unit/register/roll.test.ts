@@ -9,6 +9,7 @@ const ayo = {
   name: 'Ayo Béll',
   birthOn: mustParseDay('2026-01-05'),
   isMerged: false,
+  isElsewhere: false,
 }
 const row = (more: Partial<RegisterChild>): RegisterChild => ({
   line: 7,
@@ -47,12 +48,22 @@ describe('matchRow', () => {
   test.each([
     ['the card of another child', ayo, { cardNumber: '48217739', name: 'Efia Bell' }, 'card-taken'],
     ['a second card for a child', ayo, { cardNumber: '71602848' }, 'child-has-card'],
+    [
+      'the card of a child of another district',
+      { ...ayo, isElsewhere: true },
+      { cardNumber: '48217739' },
+      'card-taken',
+    ],
     ['the card of a merged record', { ...ayo, isMerged: true }, { cardNumber: '48217739' }, 'card-merged'],
   ])('leaves %s to a person', (_, known, more, code) => {
     expect(matchRow(openRoll([known]), row(more))).toMatchObject({
       kind: 'conflict',
       problem: { line: 7, code },
     })
+  })
+
+  test('a child of another district is not found by name', () => {
+    expect(matchRow(openRoll([{ ...ayo, isElsewhere: true }]), row({}))).toEqual({ kind: 'new' })
   })
 
   test('a merged record is not found by name', () => {
