@@ -63,9 +63,16 @@ function compileVaccine(file: ScheduleFile, vaccine: VaccineFile, order: readonl
     series.vaccines.includes(vaccine.code) ? [index] : [],
   )
   const places = countsIn.map((index) => order.indexOf(file.series[index]?.id ?? ''))
+  const { code, name, kind, route, site, amount, atc, retired } = vaccine
   return {
-    ...vaccine,
-    atc: vaccine.atc ?? null,
+    code,
+    name,
+    kind,
+    route,
+    site: site ?? null,
+    amount: amount ?? null,
+    atc: atc ?? null,
+    retired,
     isSpaced:
       file.liveSpacing !== undefined &&
       vaccine.kind === 'live' &&

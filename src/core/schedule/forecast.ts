@@ -53,7 +53,17 @@ function inReadingOrder({ vaccines }: Schedule, given: readonly Judging[]): Plac
     const vaccine = vaccines.get(dose.vaccine)
     if (vaccine !== undefined) placed.push({ dose, vaccine })
   }
-  return placed.sort(byReadingOrder)
+  return isInOrder(placed) ? placed : placed.sort(byReadingOrder)
+}
+
+/** Most records are kept in order; seeing so is cheaper than sorting. */
+function isInOrder(placed: readonly Placed[]): boolean {
+  let last = placed[0]
+  for (const one of placed) {
+    if (last !== undefined && byReadingOrder(last, one) > 0) return false
+    last = one
+  }
+  return true
 }
 
 function byReadingOrder(one: Placed, other: Placed): number {
@@ -64,10 +74,11 @@ function byReadingOrder(one: Placed, other: Placed): number {
 function verdictsOn(history: History, given: Given, asOf: Day): readonly Verdict[] {
   const { dose, vaccine } = given
   const impossible = dose.on < history.child.birthOn ? 'before-birth' : dose.on > asOf ? 'future' : null
-  const verdicts = vaccine.countsIn.map((index) => {
+  const verdicts: Verdict[] = []
+  for (const index of vaccine.countsIn) {
     const course = courseOf(history, index)
-    return impossible === null ? judge(history, course, given) : unnumbered(course.series, impossible)
-  })
+    verdicts.push(impossible === null ? judge(history, course, given) : unnumbered(course.series, impossible))
+  }
   if (vaccine.isSpaced && impossible === null) history.live.push(dose)
   return verdicts.length > 1 ? withoutBystanders(verdicts) : verdicts
 }

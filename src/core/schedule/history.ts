@@ -1,6 +1,7 @@
 import { addDays, monthsAfter } from '../days/day.ts'
 import type { CivilDate, Day } from '../days/day.ts'
 import type { ChildFacts, JudgedDose } from './forecast-types.ts'
+import { later } from './length.ts'
 import type { Length } from './length.ts'
 import type { DoseRule, Schedule, Series } from './schedule.ts'
 
@@ -44,11 +45,22 @@ export function ageOn({ child, birth, schedule }: History, age: Length): Day {
   return addDays(moved, age.days)
 }
 
+/** What a time is counted from. */
+export type Start = JudgedDose | 'birth'
+
+/** The day a length after a start. */
+export function endOf(history: History, start: Start, length: Length): Day {
+  return start === 'birth' ? ageOn(history, length) : later(start.on, length, history.schedule.monthEnd)
+}
+
+/** Whether a length is over on a day. A month has 28 to 31 days: most days are told apart without the calendar. */
+export function isOver(history: History, start: Start, length: Length, on: Day): boolean {
+  const elapsed = on - (start === 'birth' ? history.child.birthOn : start.on)
+  if (elapsed < length.months * 28 + length.days) return false
+  return elapsed >= length.months * 31 + length.days || on >= endOf(history, start, length)
+}
+
 /** Whether a day lies at or past an age, the grace included. */
 export function hasReached(history: History, on: Day, age: Length): boolean {
-  const { child, schedule } = history
-  // No month is shorter than 28 days: most days are told apart without the calendar.
-  const atLeast = age.months * 28 + age.days
-  if (on - child.birthOn < atLeast - schedule.graceDays) return false
-  return on >= ageOn(history, age) - schedule.graceDays
+  return isOver(history, 'birth', age, addDays(on, history.schedule.graceDays))
 }

@@ -1,7 +1,8 @@
 import type { JudgedDose, Limit, UncountedReason, Verdict } from './forecast-types.ts'
-import { ageOn } from './history.ts'
+import { addDays } from '../days/day.ts'
+import { isOver } from './history.ts'
 import type { Course, History } from './history.ts'
-import { endOf, isOfSeries, latestLimit, limitFrom, startOf } from './limits.ts'
+import { isOfSeries, latestLimit, limitFrom, startOf } from './limits.ts'
 import { chooseRules, outsideBecause, restartIfLapsed } from './rules-in-force.ts'
 import type { DoseRule, Series, Vaccine } from './schedule.ts'
 
@@ -69,7 +70,7 @@ function objectionTo(history: History, course: Course, rule: DoseRule, given: Gi
 }
 
 function lateObjection(history: History, rule: DoseRule, { dose }: Given): Objection | null {
-  if (rule.before === null || dose.on < ageOn(history, rule.before)) return null
+  if (rule.before === null || !isOver(history, 'birth', rule.before, dose.on)) return null
   return { reason: 'too-old', missed: latestLimit(history, rule) }
 }
 
@@ -80,7 +81,7 @@ function earlyObjection(history: History, course: Course, rule: DoseRule, { dose
     if (start === null) continue
     if (start === 'not-given') return { reason: 'too-soon', missed: null }
     const grace = wait.takesGrace ? history.schedule.graceDays : 0
-    if (dose.on >= endOf(history, start, wait.minimum) - grace) continue
+    if (isOver(history, start, wait.minimum, addDays(dose.on, grace))) continue
     return {
       reason: start === 'birth' ? 'too-young' : 'too-soon',
       missed: limitFrom(history, start, wait.minimum),
@@ -94,9 +95,9 @@ function liveObjection(history: History, course: Course, { dose, vaccine }: Give
   if (spacing === null || !vaccine.isSpaced) return null
   for (const other of history.live) {
     if (other.on === dose.on || isOfSeries(course, other)) continue
-    const apart = limitFrom(history, other, spacing)
-    if (dose.on < apart.on - liveGrace(history, vaccine, other))
-      return { reason: 'live-conflict', missed: apart }
+    const grace = liveGrace(history, vaccine, other)
+    if (!isOver(history, other, spacing, addDays(dose.on, grace)))
+      return { reason: 'live-conflict', missed: limitFrom(history, other, spacing) }
   }
   return null
 }

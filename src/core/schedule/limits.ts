@@ -1,16 +1,12 @@
 import { addDays } from '../days/day.ts'
-import type { Day } from '../days/day.ts'
 import type { JudgedDose, Limit } from './forecast-types.ts'
-import { ageOn } from './history.ts'
-import type { Course, History } from './history.ts'
+import { ageOn, endOf } from './history.ts'
+import type { Course, History, Start } from './history.ts'
 import { later } from './length.ts'
 import type { Length } from './length.ts'
 import type { DoseRule, Vaccine, Wait } from './schedule.ts'
 
 const ONE_DAY: Length = { months: 0, days: 1, text: '1 day' }
-
-/** What a wait is counted from. */
-export type Start = JudgedDose | 'birth'
 
 /**
  * What a wait of a dose of a vaccine is counted from: `null` where the wait does not concern this dose,
@@ -35,12 +31,7 @@ function ifBothIn(vaccines: readonly string[], dose: JudgedDose | null, vaccine:
   return dose !== null && vaccines.includes(dose.vaccine) && vaccines.includes(vaccine) ? dose : null
 }
 
-/** The day a length after a start. */
-export function endOf(history: History, start: Start, length: Length): Day {
-  return start === 'birth' ? ageOn(history, length) : later(start.on, length, history.schedule.monthEnd)
-}
-
-/** That day, and how it is reckoned. */
+/** The day a length after a start, and how it is reckoned. */
 export function limitFrom(history: History, since: Start, add: Length): Limit {
   return { on: endOf(history, since, add), add, since }
 }

@@ -1,7 +1,7 @@
 import { civilDate } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
 import type { ChildFacts, JudgedDose } from './forecast-types.ts'
-import { hasReached } from './history.ts'
+import { hasReached, isOver } from './history.ts'
 import type { Course, History } from './history.ts'
 import { later } from './length.ts'
 import type { Condition, Facts, Schedule, Series, Timing } from './schedule.ts'
@@ -28,6 +28,7 @@ function isFor(facts: Facts | null, child: ChildFacts): boolean {
 /** Puts the rules in force that the doses taken so far lead to. */
 export function chooseRules(history: History, course: Course): void {
   const { series, taken } = course
+  if (series.variants.length === 0) return
   const variant = series.variants.find(({ when }) => when.every((one) => holds(history, taken, one)))
   course.doses = variant?.doses ?? series.doses
 }
@@ -74,7 +75,7 @@ function isTimed(
   if (before !== null && hasReached(history, asked.on, before)) return false
   if (gap === null) return true
   const earlier = taken[dose - 2]
-  return earlier !== undefined && asked.on >= later(earlier.on, gap, history.schedule.monthEnd)
+  return earlier !== undefined && isOver(history, earlier, gap, asked.on)
 }
 
 function isAllOf(taken: readonly JudgedDose[], products: readonly string[]): boolean {

@@ -3,7 +3,9 @@ import type { Length } from './length.ts'
 import type { Adoption, OverdueRule, ScheduleFile, VaccineFile } from './schedule-file.ts'
 
 /** What is in the vial, and where its doses count. */
-export interface Vaccine extends Omit<VaccineFile, 'atc'> {
+export interface Vaccine extends Omit<VaccineFile, 'site' | 'amount' | 'atc'> {
+  readonly site: string | null
+  readonly amount: string | null
   readonly atc: string | null
   /** Live, and kept apart from other live vaccines. */
   readonly isSpaced: boolean
