@@ -39,6 +39,7 @@ export const REFUSALS = {
   'body-malformed': { status: 400, title: 'The body cannot be read' },
   'body-too-large': { status: 413, title: 'The body is too large' },
   'media-type-unsupported': { status: 415, title: 'This content type is not accepted here' },
+  'too-many-requests': { status: 429, title: 'Too many requests in too short a time' },
   'not-signed-in': { status: 401, title: 'A valid token is needed' },
   'not-allowed': { status: 403, title: 'This token may not do that' },
   'signature-invalid': { status: 401, title: 'The signature does not fit the body' },

@@ -7,6 +7,8 @@ import { Refusal } from '../core/refusals.ts'
 import { apiRouter } from './api.ts'
 import { callbackRouter } from './callbacks.ts'
 import { healthRouter } from './health.ts'
+import { limitGuessing, limitRequests } from './limits.ts'
+import type { RequestLimits } from './limits.ts'
 import { openApiDocument } from './openapi.ts'
 import { docsRouter } from './pages/docs.ts'
 import { problemHandler } from './problems.ts'
@@ -19,6 +21,10 @@ export interface ServerOptions {
   readonly receivers: ReadonlyMap<string, CallbackReceiver>
   /** Pages beside the API: the phone page, the district pages. */
   readonly pages: readonly express.Router[]
+  /** Left out: nothing is limited, as in tests. */
+  readonly limits?: RequestLimits
+  /** How many proxies in front name the caller's address; 0 where left out. */
+  readonly trustedProxies?: number
 }
 
 const MAX_BODY = '256kb'
@@ -38,8 +44,10 @@ const CONTENT_POLICY = {
 }
 
 /** Builds the whole web side; listening is left to the caller. */
-export function buildServer({ deps, version, receivers, pages }: ServerOptions): Express {
+export function buildServer(options: ServerOptions): Express {
+  const { deps, version, receivers, pages, limits, trustedProxies = 0 } = options
   const app = express()
+  app.set('trust proxy', trustedProxies)
   app.disable('x-powered-by')
   app.use(
     helmet({
@@ -48,14 +56,17 @@ export function buildServer({ deps, version, receivers, pages }: ServerOptions):
     }),
   )
   app.use(healthRouter(deps))
+  if (limits !== undefined) app.use(limitGuessing(limits))
   // Callbacks read their own raw bodies: a provider may send any encoding.
   app.use('/callbacks', callbackRouter(receivers))
+  if (limits !== undefined) app.use(limitRequests(limits))
   const document = openApiDocument(ROUTES, version)
   app.get('/v1/openapi.json', (_request, response) => {
     response.json(document)
   })
   app.use(
     '/v1',
+    keepNoCopy,
     refuseOtherBodies,
     express.json({ limit: MAX_BODY, strict: false, type: 'application/json', reviver: withoutNul }),
   )
@@ -67,6 +78,25 @@ export function buildServer({ deps, version, receivers, pages }: ServerOptions):
   })
   app.use(problemHandler(deps.log))
   return app
+}
+
+/** What a process without API and pages answers: whether it lives and can work. */
+export function buildWorkerServer(deps: Deps): Express {
+  const app = express()
+  app.disable('x-powered-by')
+  app.use(helmet())
+  app.use(healthRouter(deps))
+  app.use((request: Request) => {
+    throw new Refusal('route-not-found', `There is no ${request.method} ${request.path} here.`)
+  })
+  app.use(problemHandler(deps.log))
+  return app
+}
+
+/** Answers name children: no browser or proxy keeps them. */
+function keepNoCopy(_request: Request, response: express.Response, next: express.NextFunction): void {
+  response.set('cache-control', 'no-store')
+  next()
 }
 
 /** Postgres holds no NUL in text. */

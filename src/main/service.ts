@@ -24,6 +24,7 @@ export interface ServiceOptions {
   readonly gateway: Gateway
   /** How far ahead of their hour reminders go on the conveyor; 0 where the clock is not the machine's. */
   readonly horizonMs: number
+  /** Jobs under way at once, for each queue; 0: none, this process leaves them to others. */
   readonly concurrency: number
 }
 
@@ -60,15 +61,17 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     onScreen: (request) => answerScreen(deps, request),
   })
   lifecycle.onStop('the gateway', gateway.close)
-  const workers = startWorkers(
-    { redis, prefix, log: store.log, concurrency, onSettled: settled.give },
-    {
-      readText: (id) => answerText(deps, id),
-      sendText: (id) => sendText(deps, gateway, id),
-      sendBundle: (bundle) => sendBundle(deps, gateway, bundle),
-    },
-  )
-  lifecycle.onStop('the workers', workers.close)
+  if (concurrency > 0) {
+    const workers = startWorkers(
+      { redis, prefix, log: store.log, concurrency, onSettled: settled.give },
+      {
+        readText: (id) => answerText(deps, id),
+        sendText: (id) => sendText(deps, gateway, id),
+        sendBundle: (bundle) => sendBundle(deps, gateway, bundle),
+      },
+    )
+    lifecycle.onStop('the workers', workers.close)
+  }
   return {
     deps,
     sweep: () => sweep(deps, gateway, { horizonMs }),

@@ -3,6 +3,13 @@ import { z } from 'zod'
 /** The environment does not make a working configuration; the message lists everything that is wrong. */
 export class ConfigError extends Error {
   override readonly name = 'ConfigError'
+  /** One line each: which variable, and what is wrong with it. */
+  readonly problems: readonly string[]
+
+  constructor(problems: readonly string[]) {
+    super(['The configuration is not usable:', ...problems.map((problem) => `  ${problem}`)].join('\n'))
+    this.problems = problems
+  }
 }
 
 /** A whole number written in decimal digits only, so that "1e3", "0x10" or "" never pass. */
@@ -55,6 +62,26 @@ export const ENVIRONMENT = z.object({
   HTTP_PORT: wholeNumber(0, 65_535)
     .default(8080)
     .describe('Port to listen on; 0 lets the system choose a free one. Default 8080.'),
+  HTTPS_CERTIFICATE_FILE: z
+    .string()
+    .optional()
+    .describe(
+      'PEM file with the certificate and its chain; with HTTPS_KEY_FILE the service speaks HTTPS (TLS 1.2 or newer) itself. Not set: plain HTTP, for a loopback address or behind a proxy that ends TLS.',
+    ),
+  HTTPS_KEY_FILE: z.string().optional().describe('PEM file with the key of HTTPS_CERTIFICATE_FILE.'),
+  TRUSTED_PROXIES: wholeNumber(0, 9)
+    .default(0)
+    .describe(
+      'How many proxies of yours stand in front; the address that the outermost of them names is the one that is limited. 0: whoever is connected. Default 0.',
+    ),
+  REQUESTS_PER_MINUTE_PER_TOKEN: wholeNumber(0, 1_000_000)
+    .default(600)
+    .describe('Most requests a minute with one API token; 0 is without limit. Default 600.'),
+  REQUESTS_PER_MINUTE_PER_ADDRESS: wholeNumber(0, 1_000_000)
+    .default(1200)
+    .describe(
+      'Most requests a minute from one address, callbacks of providers apart; 0 is without limit. Default 1200.',
+    ),
   GATEWAY_FILE: z
     .string()
     .optional()
@@ -85,22 +112,32 @@ const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/
 const Configuration = ENVIRONMENT.refine(
   (env) => env.TRY_OUT_PHONES === 'off' || (LOOPBACK.test(env.HTTP_HOST) && env.GATEWAY_FILE === undefined),
   { path: ['TRY_OUT_PHONES'], error: 'may be on only at a loopback HTTP_HOST and without GATEWAY_FILE' },
-).transform((env) =>
-  Object.freeze({
-    databaseUrl: env.DATABASE_URL ?? null,
-    redisUrl: env.REDIS_URL ?? null,
-    dataFolder: env.DUEBELL_DATA,
-    databaseConnections: env.DATABASE_CONNECTIONS,
-    statementTimeoutMs: env.DATABASE_STATEMENT_TIMEOUT_MS,
-    queuePrefix: env.QUEUE_PREFIX,
-    httpHost: env.HTTP_HOST,
-    httpPort: env.HTTP_PORT,
-    gatewayFile: env.GATEWAY_FILE ?? null,
-    triesOutPhones: env.TRY_OUT_PHONES === 'on',
-    logLevel: env.LOG_LEVEL,
-    stopTimeoutMs: env.STOP_TIMEOUT_MS,
-  }),
 )
+  .refine((env) => (env.HTTPS_CERTIFICATE_FILE === undefined) === (env.HTTPS_KEY_FILE === undefined), {
+    path: ['HTTPS_CERTIFICATE_FILE'],
+    error: 'goes with HTTPS_KEY_FILE: set both or neither',
+  })
+  .transform((env) =>
+    Object.freeze({
+      databaseUrl: env.DATABASE_URL ?? null,
+      redisUrl: env.REDIS_URL ?? null,
+      dataFolder: env.DUEBELL_DATA,
+      databaseConnections: env.DATABASE_CONNECTIONS,
+      statementTimeoutMs: env.DATABASE_STATEMENT_TIMEOUT_MS,
+      queuePrefix: env.QUEUE_PREFIX,
+      httpHost: env.HTTP_HOST,
+      httpPort: env.HTTP_PORT,
+      httpsCertificateFile: env.HTTPS_CERTIFICATE_FILE ?? null,
+      httpsKeyFile: env.HTTPS_KEY_FILE ?? null,
+      trustedProxies: env.TRUSTED_PROXIES,
+      requestsPerToken: env.REQUESTS_PER_MINUTE_PER_TOKEN,
+      requestsPerAddress: env.REQUESTS_PER_MINUTE_PER_ADDRESS,
+      gatewayFile: env.GATEWAY_FILE ?? null,
+      triesOutPhones: env.TRY_OUT_PHONES === 'on',
+      logLevel: env.LOG_LEVEL,
+      stopTimeoutMs: env.STOP_TIMEOUT_MS,
+    }),
+  )
 
 /** What the service was told by its environment, proven and frozen. */
 export type Config = z.output<typeof Configuration>
@@ -113,6 +150,5 @@ export function readConfig(environment: Readonly<Record<string, string | undefin
   const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''))
   const result = Configuration.safeParse(given)
   if (result.success) return result.data
-  const problems = result.error.issues.map((issue) => `  ${issue.path.join('.')}: ${issue.message}`)
-  throw new ConfigError(`The configuration is not usable:\n${problems.join('\n')}`)
+  throw new ConfigError(result.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`))
 }

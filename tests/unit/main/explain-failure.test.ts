@@ -5,8 +5,8 @@ import { MigrationError } from '../../../src/store/migration-error.ts'
 
 describe('explainFailure', () => {
   test('ends with 2 when the service was set up wrongly', () => {
-    expect(explainFailure(new ConfigError('HTTP_PORT: wrong'))).toEqual({
-      text: 'HTTP_PORT: wrong',
+    expect(explainFailure(new ConfigError(['HTTP_PORT: wrong']))).toEqual({
+      text: 'The configuration is not usable:\n  HTTP_PORT: wrong',
       exitCode: 2,
     })
   })
