@@ -1,14 +1,13 @@
 /** A coverage report as a file: the same columns in every format, docs/indicators.md says what they hold. */
 import { stringify } from 'csv-stringify/sync'
-import writeXlsxFile from 'write-excel-file/node'
-import type { Row } from 'write-excel-file/node'
 import type { CoverageRatio } from '../core/coverage/coverage-ratio.ts'
 import { COVERAGE_COLUMNS, coverageCells } from '../core/coverage/coverage-rows.ts'
-import type { CoverageRow } from '../core/coverage/coverage-rows.ts'
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
 import { publishedRows } from '../core/coverage/suppression.ts'
 import { formatDay } from '../core/days/day.ts'
 import type { CoverageReport } from './report-coverage.ts'
+import { xlsxFile } from './xlsx-file.ts'
+import type { SheetColumn } from './xlsx-file.ts'
 
 /** RFC 4180 in UTF-8, lines ended by a line feed. */
 export function coverageCsv({ rows }: CoverageReport): string {
@@ -61,35 +60,29 @@ function figures({ numerator, denominator, percent, flags }: CoverageRatio) {
   return { numerator, denominator, coverage_percent: percent, flags }
 }
 
-const WIDTHS: Readonly<Record<(typeof COVERAGE_COLUMNS)[number], number>> = {
-  village: 28,
-  series: 12,
-  dose: 6,
-  numerator: 11,
-  denominator: 12,
-  coverage_percent: 17,
-  flags: 26,
-}
+const SHEET_COLUMNS = [
+  { name: 'village', width: 28 },
+  { name: 'series', width: 12 },
+  { name: 'dose', width: 6 },
+  { name: 'numerator', width: 11 },
+  { name: 'denominator', width: 12, format: '0.0' },
+  { name: 'coverage_percent', width: 17, format: '0.0' },
+  { name: 'flags', width: 26 },
+] as const satisfies readonly (SheetColumn & { readonly name: (typeof COVERAGE_COLUMNS)[number] })[]
 
 /** A workbook of one sheet, numbers as numbers with one decimal shown. */
-export function coverageXlsx(report: CoverageReport): Promise<Buffer> {
-  const heading = COVERAGE_COLUMNS.map((value) => ({ value, fontWeight: 'bold' as const }))
-  return writeXlsxFile([heading, ...report.rows.map(sheetRow)], {
-    sheet: 'coverage',
-    stickyRowsCount: 1,
-    columns: COVERAGE_COLUMNS.map((column) => ({ width: WIDTHS[column] })),
-  }).toBuffer()
-}
-
-function sheetRow(row: CoverageRow): Row {
-  const decimal = (value: number | null) => (value === null ? null : { value, type: Number, format: '0.0' })
-  return [
-    { value: row.village, type: String },
-    { value: row.series, type: String },
-    { value: row.dose, type: Number },
-    { value: row.numerator, type: Number },
-    decimal(row.denominator),
-    decimal(row.percent),
-    { value: row.flags.join(' '), type: String },
-  ]
+export function coverageXlsx({ rows }: CoverageReport): Promise<Buffer> {
+  return xlsxFile(
+    'coverage',
+    SHEET_COLUMNS,
+    rows.map((row) => [
+      row.village,
+      row.series,
+      row.dose,
+      row.numerator,
+      row.denominator,
+      row.percent,
+      row.flags.join(' '),
+    ]),
+  )
 }

@@ -7,6 +7,7 @@ import { receiveText } from '../app/receive-text.ts'
 import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
 import { sendBundle } from '../app/send-bundle.ts'
+import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
@@ -33,7 +34,7 @@ export interface Service {
   readonly deps: Deps
   /** Puts what is due on the conveyor; see app/sweep.ts. */
   readonly sweep: () => Promise<Swept>
-  /** Closes the visits whose day has passed. */
+  /** Closes the visits whose day has passed; at the turn of a month sums it up. */
   readonly closeDay: () => Promise<void>
   /** Resolves when the conveyor is empty. */
   readonly whenIdle: () => Promise<void>
@@ -77,6 +78,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     sweep: () => sweep(deps, gateway, { horizonMs }),
     closeDay: async () => {
       await closePassedVisits(deps)
+      await sendMonthSummaries(deps)
     },
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }

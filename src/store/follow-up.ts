@@ -73,10 +73,15 @@ const itemShape = z.object({
   childId: z.string().nullable(),
   otherChildId: z.string().nullable(),
   lineId: z.string().nullable(),
+  textInId: z.string().nullable(),
   note: z.string().nullable(),
   createdAt: z.date(),
 })
-export type ReviewItem = z.infer<typeof itemShape>
+
+/** Something that waits for a person, with the words that were sent where a text is behind it. */
+export interface ReviewItem extends z.infer<typeof itemShape> {
+  readonly words: string | null
+}
 
 /** What waits for a person in a district, longest waiting first. */
 export async function listReviewItems(db: Db, districtId: string, limit: number): Promise<ReviewItem[]> {
@@ -85,5 +90,28 @@ export async function listReviewItems(db: Db, districtId: string, limit: number)
     orderBy: [{ createdAt: 'asc' }, { id: 'asc' }],
     take: limit,
   })
-  return rows.map((row) => itemShape.parse(row))
+  const items = rows.map((row) => itemShape.parse(row))
+  const textIds = items.flatMap(({ textInId }) => textInId ?? [])
+  const texts = await db.textIn.findMany({ where: { id: { in: textIds } }, select: { id: true, body: true } })
+  return items.map((item) => ({ ...item, words: texts.find(({ id }) => id === item.textInId)?.body ?? null }))
+}
+
+export interface ReviewClosing {
+  readonly id: string
+  readonly districtId: string
+  readonly by: string
+  readonly outcome: string
+  readonly at: Date
+}
+
+/** Takes an item off the list; false when the district has none such, or someone did so before. */
+export async function closeReviewItem(
+  db: Db,
+  { id, districtId, by, outcome, at }: ReviewClosing,
+): Promise<boolean> {
+  const { count } = await db.reviewItem.updateMany({
+    where: { id, districtId, closedAt: null },
+    data: { closedAt: at, closedBy: by, outcome },
+  })
+  return count === 1
 }

@@ -59,7 +59,8 @@ export async function openPageServer(now: string, schedules: readonly Schedule[]
   return { clock, database, deps, address, visitor: () => pageVisitor(address) }
 }
 
-function pageVisitor(address: string): PageVisitor {
+/** A browser without cookies yet. */
+export function pageVisitor(address: string): PageVisitor {
   let cookie = ''
   async function send(path: string, request: RequestInit): Promise<PageReply> {
     const headers = { ...(request.headers as Record<string, string> | undefined), cookie }

@@ -304,6 +304,7 @@ export const SAMPLES = {
     expiresAt: at(50),
     endedAt: at(10),
   },
+  monthSummary: { districtId: id(1), monthOn: new Date('2026-02-01'), madeAt: at(60) },
 }
 
 export type ModelKey = keyof typeof SAMPLES

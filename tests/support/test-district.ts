@@ -13,6 +13,7 @@ export interface DistrictWish {
   readonly district?: Partial<DistrictData['district']>
   readonly posts?: DistrictData['posts']
   readonly villages?: DistrictData['villages']
+  readonly people?: DistrictData['people']
 }
 
 /** What a test says of a child; the rest is as usual. */
@@ -80,7 +81,7 @@ function districtData(wish: DistrictWish = {}): DistrictData {
       { name: 'Mbari', post: 'Ford', population: 1000, birthsPer1000: 40, infantDeathsPer1000Births: 25 },
       { name: 'Kesho', post: 'Ford', population: 500, birthsPer1000: 40, infantDeathsPer1000Births: 25 },
     ],
-    people: [
+    people: wish.people ?? [
       { name: 'Wanda Ford', role: 'vaccinator', phone: newPhone(), post: 'Ford' },
       { name: 'Magnus Hill', role: 'manager', phone: newPhone() },
     ],

@@ -10,8 +10,11 @@ import type { Day } from '../../core/days/day.ts'
 import { startOfDay } from '../../core/days/day-bounds.ts'
 import type { HealthPost } from '../../core/model.ts'
 import { expandSessions } from '../../core/sessions/session-calendar.ts'
+import type { Period } from '../../store/coverage.ts'
 import { listHealthPosts } from '../../store/districts.ts'
 import { countDosesByMonth, countUncountedDoses, listDaysWorked, listDelays } from '../../store/figures.ts'
+import { countClosed, countEntries } from '../../store/entry-figures.ts'
+import type { ClosedCount, EntryCount } from '../../store/entry-figures.ts'
 import { listReviewItems } from '../../store/follow-up.ts'
 import type { ReviewItem } from '../../store/follow-up.ts'
 import { reportFlows } from '../report-flows.ts'
@@ -19,6 +22,9 @@ import { provenCalendar } from '../sessions-of.ts'
 import { policyOf } from '../shelf.ts'
 import type { DistrictScope } from './district-scope.ts'
 import { ladderIn } from './dose-ladder.ts'
+
+export type { ClosedCount, EntryCount } from '../../store/entry-figures.ts'
+export type { ReviewItem } from '../../store/follow-up.ts'
 
 /** A month in which a village's doses lie far from those of its year. */
 export interface OddMonth {
@@ -54,6 +60,9 @@ export interface DataCheck {
   readonly flows: DoseFlows
   readonly reports: Promptness
   readonly enrolments: Promptness
+  /** Each post's months of the same time. */
+  readonly entries: readonly EntryCount[]
+  readonly closed: readonly ClosedCount[]
   readonly waiting: readonly ReviewItem[]
 }
 
@@ -70,10 +79,12 @@ export async function dataCheck(scope: DistrictScope): Promise<DataCheck> {
   return {
     oddMonths: await findOddMonths(scope),
     uncounted: await countUncountedDoses(db, district.id, addMonths(today, -YEAR_MONTHS)),
-    posts: await watchPosts(scope),
+    posts: await watchPosts(scope, { fromOn: addDays(today, -WATCHED_DAYS), toOn: addDays(today, -1) }),
     flows: await reportFlows(db, district.id, { fromOn: addMonths(today, -YEAR_MONTHS), toOn: today }),
     reports: promptness(delays.reports, reportWithinDays),
     enrolments: promptness(delays.enrolments, enrolWithinDays),
+    entries: await countEntries(db, district.id, since),
+    closed: await countClosed(db, district.id),
     waiting: await listReviewItems(db, district.id, MOST_WAITING),
   }
 }
@@ -109,9 +120,8 @@ async function findOddMonths(scope: DistrictScope): Promise<readonly OddMonth[]>
 }
 
 /** Each post's days: those planned for any of its villages against those on which it reported doses. */
-async function watchPosts(scope: DistrictScope): Promise<readonly PostAtWork[]> {
-  const { db, deps, district, villages, today } = scope
-  const period = { fromOn: addDays(today, -WATCHED_DAYS), toOn: addDays(today, -1) }
+export async function watchPosts(scope: DistrictScope, period: Period): Promise<readonly PostAtWork[]> {
+  const { db, deps, district, villages } = scope
   const { holidays } = policyOf(deps.shelf, district.reminderPolicy)
   const worked = await listDaysWorked(db, district.id, period)
   const posts = await listHealthPosts(db, district.id)

@@ -10,12 +10,13 @@ import { listDue } from '../../store/appointments.ts'
 import { getChildren } from '../../store/children.ts'
 import { listMissedChildren } from '../../store/defaulters.ts'
 import { listDoseHolders, listNewcomers, numbersOfChildren } from '../../store/follow-lists.ts'
+import { policyOf } from '../shelf.ts'
 import { byVillage } from './by-village.ts'
 import type { OfVillage } from './by-village.ts'
 import type { DistrictScope } from './district-scope.ts'
 import { sheetIn } from './dose-ladder.ts'
 
-export const FOLLOW_LISTS = ['due', 'missed', 'zero-dose', 'moved-in'] as const
+export const FOLLOW_LISTS = ['due', 'missed', 'long-missed', 'zero-dose', 'moved-in'] as const
 export type FollowList = (typeof FOLLOW_LISTS)[number]
 
 /** A child on a list. */
@@ -36,7 +37,7 @@ export interface FollowLine {
 }
 
 /** How far ahead visits are listed. */
-const DUE_AHEAD_DAYS = 14
+export const DUE_AHEAD_DAYS = 14
 /** Older zero-dose children are counted by the coverage of their cohort. */
 const ZERO_DOSE_MONTHS = 24
 const NEWCOMER_DAYS = 60
@@ -58,19 +59,15 @@ export async function followList(
   list: FollowList,
   villageId: string | null,
 ): Promise<readonly OfVillage<FollowLine>[]> {
-  const find = { due: findDue, missed: findMissed, 'zero-dose': findZeroDose, 'moved-in': findNewcomers }
-  const groups = byVillage(await describe(scope, await find[list](scope, villageId)))
+  const groups = byVillage(await describe(scope, await FIND[list](scope, villageId)))
   return inRound(groups.toSorted((a, b) => b.lines.length - a.lines.length))
 }
 
 /** How many children each list holds now. */
 export async function countFollowLists(scope: DistrictScope): Promise<ReadonlyMap<FollowList, number>> {
-  return new Map([
-    ['due', (await findDue(scope, null)).length],
-    ['missed', await countMissed(scope)],
-    ['zero-dose', (await findZeroDose(scope, null)).length],
-    ['moved-in', (await findNewcomers(scope, null)).length],
-  ])
+  const counts = new Map<FollowList, number>()
+  for (const list of FOLLOW_LISTS) counts.set(list, (await FIND[list](scope, null)).length)
+  return counts
 }
 
 /** How many children have to be found. */
@@ -90,6 +87,25 @@ async function findDue(
 async function findMissed({ db, district }: DistrictScope, villageId: string | null): Promise<FoundChild[]> {
   const missed = await listMissedChildren(db, { districtId: district.id, postId: null, villageId })
   return missed.map(({ childId, missedOn, doses }) => ({ childId, on: missedOn, doses }))
+}
+
+/** Missed for longer than the policy lets be, and nobody noted anything of the child since: the officer's own list. */
+async function findLongMissed(scope: DistrictScope, villageId: string | null): Promise<FoundChild[]> {
+  const { db, deps, district, today } = scope
+  const { officerAfterDays } = policyOf(deps.shelf, district.reminderPolicy).tries
+  const long = (await findMissed(scope, villageId)).filter(({ on }) => addDays(on, officerAfterDays) <= today)
+  const children = new Map(
+    (
+      await getChildren(
+        db,
+        long.map(({ childId }) => childId),
+      )
+    ).map((child) => [child.id, child]),
+  )
+  return long.filter(({ childId, on }) => {
+    const notedOn = children.get(childId)?.statusOn ?? null
+    return notedOn === null || notedOn < on
+  })
 }
 
 /** Past the age at which the first DTP-containing dose is late, and without it. */
@@ -120,6 +136,16 @@ async function findNewcomers(scope: DistrictScope, villageId: string | null): Pr
   const since = startOfDay(sinceOn, district.timeZone)
   const asked = { districtId: district.id, villageId, since, sinceOn, lateAgeDays: LATE_ENROLMENT_DAYS }
   return (await listNewcomers(db, asked)).map(({ childId, cameOn }) => ({ childId, on: cameOn, doses: [] }))
+}
+
+const FIND: Readonly<
+  Record<FollowList, (scope: DistrictScope, villageId: string | null) => Promise<FoundChild[]>>
+> = {
+  due: findDue,
+  missed: findMissed,
+  'long-missed': findLongMissed,
+  'zero-dose': findZeroDose,
+  'moved-in': findNewcomers,
 }
 
 /** Adds to found children what a list says of them, in the order in which they were found. */

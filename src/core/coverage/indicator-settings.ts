@@ -27,6 +27,8 @@ export const indicatorSettingsSchema = z.strictObject({
   /** Limits, in days, of a prompt dose report and of a prompt enrolment. */
   reportWithinDays: z.array(z.int().nonnegative()),
   enrolWithinDays: z.array(z.int().nonnegative()),
+  /** What waits for a person for longer stands out. */
+  answerWithinDays: z.int().nonnegative(),
   /** A child without the first of these is zero-dose, without the last under-vaccinated. */
   zeroDose: doseName,
   underVaccinated: doseName,

@@ -63,9 +63,16 @@ const policySchema = z.strictObject({
     .refine((hours) => Object.values(hours).some((open) => open !== null), 'One weekday needs hours.'),
   /** Days without sessions and without texts. */
   holidays: z.array(z.iso.date().transform(mustParseDay)),
-  /** Recall texts sent since the last visit: `defaulterAfter` make a defaulter, after `atMost` nothing more is sent. */
+  /**
+   * Recall texts sent since the last visit: `defaulterAfter` make a defaulter, after `atMost` nothing more is sent.
+   * Whoever was missed for `officerAfterDays` without a word from anyone comes before the officer.
+   */
   tries: z
-    .strictObject({ defaulterAfter: z.int().min(1), atMost: z.int().min(1) })
+    .strictObject({
+      defaulterAfter: z.int().min(1),
+      atMost: z.int().min(1),
+      officerAfterDays: z.int().min(1).max(365),
+    })
     .refine(
       (tries) => tries.defaulterAfter <= tries.atMost,
       'Texts must not stop before the child is a defaulter.',

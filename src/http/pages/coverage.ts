@@ -66,7 +66,7 @@ export async function coveragePage({ scope, query }: Visit): Promise<DistrictPag
 /** Coverage with every dose in every village, under the choice of the page. */
 export async function coverageFile({ scope, query }: Visit): Promise<DownloadedFile> {
   const { report } = await districtFigures(scope, choiceOf(query))
-  return { name: 'coverage.csv', text: coverageCsv(report) }
+  return { name: 'coverage.csv', content: coverageCsv(report) }
 }
 
 /** Without a wish: the dose that completes the DTP-containing series, else the first of the schedule. */

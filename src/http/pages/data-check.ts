@@ -4,12 +4,14 @@ import { districtFigures } from '../../app/pages/district-figures.ts'
 import { PLAIN_CHOICE } from '../../app/pages/figure-choice.ts'
 import type { Promptness } from '../../core/coverage/promptness.ts'
 import { civilDate } from '../../core/days/day.ts'
+import { closedList, entriesTable } from './entries.ts'
 import { figureDoubts } from './doubts.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
+import { waitingList } from './waiting.ts'
 import { dayText, doseName } from './words.ts'
 
 /** What to look at before believing a figure. */
@@ -29,10 +31,12 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
     ${uncounted(visit, check)}
     <h2>Where children get their doses</h2>
     ${flows(check)}
-    <h2>How soon it is told</h2>
-    ${prompt(check)}
-    <h2>Waiting for a person</h2>
-    ${waiting(visit, check)}`
+    <h2>How soon it is told, how complete it is</h2>
+    ${prompt(check)} ${entriesTable(check.entries)}
+    <h2>No longer followed</h2>
+    ${closedList(check.closed)}
+    <h2 id="waiting">Waiting for a person</h2>
+    ${waitingList(visit, check.waiting)}`
   return { title: 'Data check', way: 'Data check', body }
 }
 
@@ -150,26 +154,4 @@ function promptText(what: string, { total, within, medianDays }: Promptness): st
   if (medianDays === null) return `No ${what}.`
   const shares = within.map(({ limitDays, count }) => `${count} within ${limitDays}`)
   return `${total} ${what}: ${shares.join(', ')} days; the median is ${medianDays}.`
-}
-
-const KINDS = {
-  double: 'perhaps one child twice',
-  'dose-twice': 'perhaps one dose twice',
-  'parent-text': "a parent's own words",
-  'failing-number': 'a number that no text reaches',
-} as const
-
-function waiting({ scope }: Visit, { waiting: items }: DataCheck): Markup {
-  if (items.length === 0) return html`<p>Nothing.</p>`
-  return html`<ul>
-    ${items.map(
-      ({ kind, childId, otherChildId, note, createdAt }) =>
-        html`<li>
-          ${KINDS[kind]}${note === null ? '' : `: ${note}`} (${createdAt.toISOString().slice(0, 10)})
-          ${[childId, otherChildId]
-            .filter((id) => id !== null)
-            .map((id) => html` <a href="${pathIn(scope.district.id, `/children/${id}`)}">child</a>`)}
-        </li>`,
-    )}
-  </ul>`
 }

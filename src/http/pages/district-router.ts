@@ -13,8 +13,9 @@ import { proveForm, signedIn } from './guard.ts'
 import { html } from './html.ts'
 import { districtPage, pathIn, plainPage } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
-import { listFile, listPage, listsPage } from './lists.ts'
+import { listFile, listPage, listsPage, listWorkbook, sendListFrom } from './lists.ts'
 import { mapPage } from './map.ts'
+import { monthPage } from './month.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
 import { progressPage } from './progress.ts'
@@ -23,6 +24,7 @@ import { sessionPage, sessionsPage } from './sessions.ts'
 import { textsPage } from './texts.ts'
 import { villageChildrenPage } from './village-children.ts'
 import { villagePage } from './village.ts'
+import { noteReviewed } from './waiting.ts'
 import { visitDistrict } from './visit.ts'
 import type { Visit } from './visit.ts'
 
@@ -44,11 +46,20 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/texts': textsPage,
   '/data-check': dataCheckPage,
   '/schedule': schedulePage,
+  '/months/:month': monthPage,
 }
 
 const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>> = {
   '/coverage.csv': coverageFile,
   '/lists/:list.csv': listFile,
+  '/lists/:list.xlsx': listWorkbook,
+}
+
+/** What visitors change: the path, and what does it and answers the page to show then. */
+const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<string>>> = {
+  '/children/:childId/outcome': noteOutcome,
+  '/lists/:list/send': sendListFrom,
+  '/waiting/:itemId/done': noteReviewed,
 }
 
 /** The district manager's pages. */
@@ -58,11 +69,9 @@ export function districtRouter(deps: Deps): Router {
   // Files first: a list's page would take its file's name for its own.
   for (const [path, make] of Object.entries(FILES)) router.get(inDistrict(path), offer(deps, make))
   for (const [path, make] of Object.entries(PAGES)) router.get(inDistrict(path), show(deps, make))
-  router.post(
-    inDistrict('/children/:childId/outcome'),
-    urlencoded({ extended: false, limit: '4kb' }),
-    change(deps),
-  )
+  const readForm = urlencoded({ extended: false, limit: '4kb' })
+  for (const [path, make] of Object.entries(CHANGES))
+    router.post(inDistrict(path), readForm, change(deps, make))
   return router
 }
 
@@ -109,10 +118,10 @@ function offer(deps: Deps, make: (visit: Visit) => Promise<DownloadedFile>): Req
   }
 }
 
-function change(deps: Deps): RequestHandler {
-  return async function changeChild(request, response) {
+function change(deps: Deps, make: (visit: Visit, sent: unknown) => Promise<string>): RequestHandler {
+  return async function changeRecord(request, response) {
     const visit = await visitDistrict(deps, request)
     proveForm(request, visit)
-    response.redirect(303, await noteOutcome(visit, request.body))
+    response.redirect(303, await make(visit, request.body))
   }
 }

@@ -1,16 +1,20 @@
 import { z } from 'zod'
+import { csvText } from '../../app/csv-text.ts'
+import type { OfVillage } from '../../app/pages/by-village.ts'
 import { countFollowLists, followList, FOLLOW_LISTS } from '../../app/pages/follow-lists.ts'
 import type { FollowLine, FollowList } from '../../app/pages/follow-lists.ts'
 import { villageIn } from '../../app/pages/district-scope.ts'
+import { sendList } from '../../app/pages/send-list.ts'
+import { xlsxFile } from '../../app/xlsx-file.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { formatDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { selectField } from './choices.ts'
-import { csvText } from '../../app/csv-text.ts'
 import type { DownloadedFile } from './download.ts'
+import { proven } from './guard.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
-import { pathIn } from './layout.ts'
+import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import { outcomeForm } from './outcome.ts'
 import type { Visit } from './visit.ts'
@@ -24,6 +28,11 @@ const LISTS: Readonly<
   missed: {
     name: 'To be found',
     about: 'Children who missed their last visit and have not come since.',
+    day: 'Missed on',
+  },
+  'long-missed': {
+    name: 'Nobody has acted',
+    about: 'Children missed for long, of whom nothing was noted since: the officer decides what to do.',
     day: 'Missed on',
   },
   'zero-dose': {
@@ -68,10 +77,15 @@ export async function listsPage({ scope }: Visit): Promise<DistrictPage> {
   return { title: 'Find and follow', way: 'Find and follow', body }
 }
 
+function listNamed(name: string | undefined): FollowList {
+  const list = listName.safeParse(name).data
+  if (list === undefined) throw new Refusal('route-not-found', 'There is no such list; go back to the lists.')
+  return list
+}
+
 /** The list that an address names. @throws {Refusal} village-not-found */
 async function listOf({ scope, params, query }: Visit) {
-  const list = listName.safeParse(params['list']).data
-  if (list === undefined) throw new Refusal('route-not-found', 'There is no such list; go back to the lists.')
+  const list = listNamed(params['list'])
   const wanted = listQuery.parse(query).village
   const village = wanted === undefined ? null : villageIn(scope, wanted)
   return { list, village, groups: await followList(scope, list, village?.id ?? null) }
@@ -100,8 +114,10 @@ export async function listPage(visit: Visit): Promise<DistrictPage> {
       )}
       <button>Show</button>
       <button type="button" class="quiet" data-print hidden>Print</button>
-      <a class="button quiet" href="${own}.csv${filter}">Save as a file (CSV)</a>
+      <a class="button quiet" href="${own}.csv${filter}">Save as CSV</a>
+      <a class="button quiet" href="${own}.xlsx${filter}">Save as XLSX</a>
     </form>
+    ${count === 0 ? null : sendForm(visit, list, village?.id ?? '')} ${sentNote(visit)}
     ${groups.map(
       ({ village: place, lines }) =>
         html`<section>
@@ -110,6 +126,18 @@ export async function listPage(visit: Visit): Promise<DistrictPage> {
         </section>`,
     )}`
   return { title: name, way: 'Find and follow', body }
+}
+
+/** Sends the list to the phones of those who walk it. */
+function sendForm(visit: Visit, list: FollowList, villageId: string): Markup {
+  return html`<form
+    class="screen-only"
+    method="post"
+    action="${pathIn(visit.scope.district.id, `/lists/${list}/send`)}"
+  >
+    ${formToken(visit)}<input type="hidden" name="village" value="${villageId}" />
+    <button class="quiet">Send by text to the vaccinators</button>
+  </form>`
 }
 
 /** Some lines of a list as a table. */
@@ -154,13 +182,32 @@ function lineRow(visit: Visit, line: FollowLine, hasWanted: boolean): Markup {
   </tr>`
 }
 
-const COLUMNS = ['village', 'card_number', 'name', 'birth_date', 'day', 'vaccines', 'phones', 'last_word']
+const COLUMNS = [
+  { name: 'village', width: 24 },
+  { name: 'card_number', width: 12 },
+  { name: 'name', width: 28 },
+  { name: 'birth_date', width: 12 },
+  { name: 'day', width: 12 },
+  { name: 'vaccines', width: 32 },
+  { name: 'phones', width: 18 },
+  { name: 'last_word', width: 32 },
+] as const
 
-/** One list as a file, in the order of the page. */
+/** One list as a table of text, in the order of the page. */
 export async function listFile(visit: Visit): Promise<DownloadedFile> {
   const { list, groups } = await listOf(visit)
-  const rows = groups.flatMap(({ lines }) => lines.map(lineCells))
-  return { name: `${list}.csv`, text: csvText([COLUMNS, ...rows]) }
+  const heading = COLUMNS.map(({ name }) => name)
+  return { name: `${list}.csv`, content: csvText([heading, ...rowsOf(groups)]) }
+}
+
+/** One list as a workbook, in the order of the page. */
+export async function listWorkbook(visit: Visit): Promise<DownloadedFile> {
+  const { list, groups } = await listOf(visit)
+  return { name: `${list}.xlsx`, content: await xlsxFile(list, COLUMNS, rowsOf(groups)) }
+}
+
+function rowsOf(groups: readonly OfVillage<FollowLine>[]): string[][] {
+  return groups.flatMap(({ lines }) => lines.map(lineCells))
 }
 
 function lineCells({
@@ -183,4 +230,38 @@ function lineCells({
     numbers.join(' '),
     lastWord?.reason ?? '',
   ]
+}
+
+const sendFields = z.object({ village: z.union([z.uuid(), z.literal('')]) })
+
+/** Sends a list to whoever works at its villages; answers the page to show then. */
+export async function sendListFrom(visit: Visit, sent: unknown): Promise<string> {
+  const { scope, visitor, params } = visit
+  const list = listNamed(params['list'])
+  const { village } = proven(sendFields, sent)
+  const { texts, workers, withoutWorker } = await sendList(scope, visitor, {
+    list,
+    villageId: village === '' ? null : villageIn(scope, village).id,
+  })
+  const told = new URLSearchParams({ village, texts: String(texts), workers: String(workers) })
+  if (withoutWorker.length > 0) told.set('without', withoutWorker.join(', '))
+  return `${pathIn(scope.district.id, `/lists/${list}`)}?${told.toString()}`
+}
+
+const toldQuery = z.object({
+  texts: z.coerce.number().int(),
+  workers: z.coerce.number().int(),
+  without: z.string().max(500).optional(),
+})
+
+/** What came of sending the list, right after it was sent. */
+function sentNote({ query }: Visit): Markup | null {
+  const told = toldQuery.safeParse(query).data
+  if (told === undefined) return null
+  const { texts, workers, without } = told
+  return html`<p class="about" role="status">
+    ${texts} ${texts === 1 ? 'text' : 'texts'} to ${workers} ${workers === 1 ? 'vaccinator' : 'vaccinators'},
+    to leave within the hours of the
+    district.${without === undefined ? '' : ` No vaccinator is on record for ${without}.`}
+  </p>`
 }

@@ -2,12 +2,15 @@ import { z } from 'zod'
 import { villageIn } from '../../app/pages/district-scope.ts'
 import { yearProgress } from '../../app/pages/progress.ts'
 import type { Progress } from '../../app/pages/progress.ts'
-import { civilDate } from '../../core/days/day.ts'
+import { firstOfMonth } from '../../core/coverage/report-window.ts'
+import { addDays, civilDate } from '../../core/days/day.ts'
 import { progressChart } from './charts/progress-chart.ts'
 import { selectField } from './choices.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
+import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
+import { monthName } from './month.ts'
 import type { Visit } from './visit.ts'
 import { doseName, targetText } from './words.ts'
 
@@ -50,7 +53,12 @@ export async function progressPage({ scope, query }: Visit): Promise<DistrictPag
       )}
       <button>Show</button>
     </form>
-    ${chart(progress, place)} ${table(progress)}`
+    ${chart(progress, place)} ${table(progress)}
+    <p>
+      <a href="${pathIn(scope.district.id, `/months/${monthName(addDays(firstOfMonth(scope.today), -1))}`)}"
+        >The last month on one page</a
+      >
+    </p>`
   return { title: `Progress in ${year}`, way: 'Progress', body }
 }
 

@@ -60,6 +60,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   dose_void_is_whole: `update dose set void_reason = null`,
   health_post_hours_are_hours: `update health_post set session_hours = 'mornings'`,
   health_post_name_is_unique: copyOf('health_post', newId),
+  month_summary_begins_a_month: `update month_summary set month_on = '2026-02-02'`,
   page_session_digest_is_unique: copyOf('page_session', newId),
   page_session_has_one_holder: `update page_session set person_id = null`,
   person_phone_is_e164: `update person set phone = '07700 900001'`,

@@ -36,7 +36,7 @@ describe('a reminder policy', () => {
     ['a holiday that does not exist', { holidays: ['2026-02-30'] }, 'holidays.0'],
     [
       'texts that stop too early',
-      { tries: { defaulterAfter: 3, atMost: 2 } },
+      { tries: { defaulterAfter: 3, atMost: 2, officerAfterDays: 28 } },
       'before the child is a defaulter',
     ],
     ['a text that is of no use', { rules: eve({ days: -2, at: '19:00' }) }, 'on its own day'],
@@ -97,7 +97,7 @@ describe('the rule that holds for a visit', () => {
 
 describe('a child that does not come', () => {
   test('is a defaulter at the set number of tries, not one earlier (requirement REM-10)', () => {
-    const policy = aPolicy({ tries: { defaulterAfter: 3, atMost: 5 } })
+    const policy = aPolicy({ tries: { defaulterAfter: 3, atMost: 5, officerAfterDays: 28 } })
     expect([2, 3, 4].map((tries) => isDefaulter(policy, tries))).toEqual([false, true, true])
   })
 })

@@ -1,10 +1,8 @@
 import { civilDate } from '../../../core/days/day.ts'
-import { percentText } from '../../../core/coverage/shown-ratio.ts'
-import type { CoverageRow } from '../../../core/coverage/coverage-rows.ts'
-import { ALL_VILLAGES } from '../../../core/coverage/coverage-rows.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { listMissedChildren } from '../../../store/defaulters.ts'
+import { coverageText } from '../../coverage-text.ts'
 import { reportCoverage } from '../../report-coverage.ts'
 import type { Worker } from '../sender.ts'
 import { listText } from '../list-text.ts'
@@ -21,29 +19,20 @@ export async function coverageByText(talk: Conversation<Worker>, act: OfAct<'cov
   const { tx, deps, book, sender, today } = talk
   const village = act.village === null ? null : await villageByName(talk, act.village)
   const birthYear = civilDate(today).year - 1
-  const { rows } = await reportCoverage(tx, deps.shelf, {
+  const report = await reportCoverage(tx, deps.shelf, {
     districtId: sender.district.id,
     window: { kind: 'cohort', birthYear },
     byAge: 'any',
     measure: 'crude',
     denominator: 'administrative',
   })
-  const place = village?.name ?? sender.district.name
-  const own = rows.filter((row) => row.village === (village?.name ?? ALL_VILLAGES))
-  const { zeroDose, underVaccinated, dropoutPairs } = deps.shelf.indicators
-  const measles = dropoutPairs.find((pair) => pair.name === 'mcv-1-2')
-  const shown = [zeroDose, underVaccinated, ...(measles === undefined ? [] : [measles.first])].flatMap(
-    ({ series, dose }) => own.find((row) => series.includes(row.series) && row.dose === dose) ?? [],
-  )
-  const lines = shown.flatMap((row) => lineOf(talk, row))
-  if (lines.length === 0) return { body: say(book, 'coverage-none', { place }) }
-  return { body: [say(book, 'coverage-is', { place, period: String(birthYear) }), ...lines].join('\n') }
-}
-
-function lineOf({ book }: Conversation, { series, dose, numerator, denominator }: CoverageRow): string[] {
-  if (denominator === null || denominator === 0) return []
-  const facts = { dose: `${series} ${dose}`, reached: numerator, target: Math.round(denominator) }
-  return [say(book, 'coverage-line', { ...facts, percent: percentText(numerator, denominator) })]
+  const body = coverageText(report, {
+    villageName: village?.name ?? null,
+    period: String(birthYear),
+    settings: deps.shelf.indicators,
+    book,
+  })
+  return { body }
 }
 
 /** MISSED: how many did not come, and whom to look for. */

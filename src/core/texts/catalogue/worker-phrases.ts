@@ -61,6 +61,7 @@ export const WORKER_PHRASES = {
   'due-list': { kind: 'reply', parts: 1, takes: ['place', 'day', 'count'] },
   'due-none': { kind: 'reply', parts: 1, takes: ['place', 'day'] },
   'list-line': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses'] },
+  'list-name': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
   'list-more': { kind: 'reply', parts: 1, takes: ['count', 'moreWord'] },
   'list-end': { kind: 'reply', parts: 1, takes: [] },
 
@@ -90,4 +91,8 @@ export const WORKER_PHRASES = {
   'coverage-none': { kind: 'reply', parts: 1, takes: ['place'] },
   'missed-list': { kind: 'reply', parts: 1, takes: ['place', 'count'] },
   'missed-none': { kind: 'reply', parts: 1, takes: ['place'] },
+  'expected-list': { kind: 'notice', parts: 1, takes: ['place', 'day', 'count'] },
+  'zero-dose-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
+  'newcomer-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
+  'to-find': { kind: 'notice', parts: 1, takes: ['count'] },
 } as const satisfies Record<string, PhraseSpec>

@@ -1,0 +1,60 @@
+/** Counts of how entries were made: reasons, statuses, delays, completeness. */
+import { z } from 'zod'
+import { formatDay } from '../core/days/day.ts'
+import type { Period } from './coverage.ts'
+import type { Db } from './database.ts'
+import { dayColumn } from './days.ts'
+import { statement } from './statements.ts'
+
+const reasonRow = z
+  .object({ village_id: z.string(), village: z.string(), reason: z.string(), times: z.int() })
+  .transform(({ village_id, ...row }) => ({ villageId: village_id, ...row }))
+const reasonRows = statement('count-doses-not-given', reasonRow)
+
+/** How often a coded reason kept a dose from being given, in a village. */
+export type NotGivenCount = z.output<typeof reasonRow>
+
+export function countNotGiven(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn }: Period,
+): Promise<NotGivenCount[]> {
+  return reasonRows(db, districtId, formatDay(fromOn), formatDay(toOn))
+}
+
+const closedRow = z.object({ status: z.string(), reason: z.string().nullable(), children: z.int() })
+const closedRows = statement('count-closed-children', closedRow)
+
+/** Children no longer followed, by status and reason. */
+export type ClosedCount = z.output<typeof closedRow>
+
+export function countClosed(db: Db, districtId: string): Promise<ClosedCount[]> {
+  return closedRows(db, districtId)
+}
+
+const entryRow = z
+  .object({
+    post_id: z.string(),
+    post: z.string(),
+    month_on: dayColumn,
+    doses: z.int(),
+    within_1: z.int(),
+    within_7: z.int(),
+    within_30: z.int(),
+    children: z.int(),
+    complete: z.int(),
+  })
+  .transform(({ post_id, month_on, within_1, within_7, within_30, ...row }) => ({
+    postId: post_id,
+    monthOn: month_on,
+    within: [within_1, within_7, within_30] as const,
+    ...row,
+  }))
+const entryRows = statement('count-entries-by-post', entryRow)
+
+/** A post's entries of a month: doses by how soon they were told (1, 7, 30 days), children by how complete. */
+export type EntryCount = z.output<typeof entryRow>
+
+export function countEntries(db: Db, districtId: string, since: Date): Promise<EntryCount[]> {
+  return entryRows(db, districtId, since)
+}
