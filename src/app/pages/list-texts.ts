@@ -9,7 +9,7 @@ import { sayDay } from '../../core/texts/say-day.ts'
 import type { FollowLine, FollowList } from './follow-lists.ts'
 
 /** Lines of a list in one text. */
-export const LINES_A_TEXT = 8
+const LINES_A_TEXT = 8
 
 export interface ListTextsAsked {
   readonly list: FollowList
