@@ -6,7 +6,7 @@ const LONGEST_MS = 3_600_000
 
 /**
  * Counts every coverage sum anew from the facts and puts right what differs; answers how many sums were wrong.
- * Readers see the old sums until it is done; doses recorded meanwhile wait for it.
+ * Readers see the old sums until it is done; doses are recorded meanwhile.
  */
 export function recountCoverage(deps: Pick<Deps, 'database'>): Promise<number> {
   return deps.database.transaction(recountSums, { timeout: LONGEST_MS })

@@ -4,7 +4,7 @@ import type { AgeBand } from '../core/coverage/age-band.ts'
 import type { CountedChild, DoseFact } from '../core/coverage/coverage-fact.ts'
 import type { DosePair } from '../core/coverage/dropout.ts'
 import type { DosePlace } from '../core/coverage/flows.ts'
-import { cellKey, cellOf } from '../core/coverage/tally.ts'
+import { cellKey, cellOf, inTurn } from '../core/coverage/tally.ts'
 import type { CountedCell, CountedFacts, CoverageCell, Sums } from '../core/coverage/tally.ts'
 import type { VillageTarget } from '../core/coverage/target.ts'
 import type { Day } from '../core/days/day.ts'
@@ -12,6 +12,7 @@ import { formatDay } from '../core/days/day.ts'
 import type { Sex } from '../core/model.ts'
 import type { Db, Transaction } from './database.ts'
 import { dayColumn } from './days.ts'
+import { hold } from './hold.ts'
 import { statement } from './statements.ts'
 
 const FactRow = z.object({
@@ -56,33 +57,43 @@ export async function readCounted(
   )
 }
 
-const CellRow = z
-  .object({
-    id: z.int(),
-    village_id: z.string(),
-    birth_year: z.int(),
-    is_in_cohort: z.boolean(),
-    delivery: z.enum(['routine', 'campaign']),
-    series: z.string(),
-    dose: z.int(),
-    month_on: dayColumn,
-    age_band: z.enum(AGE_BANDS),
-  })
-  .transform((row): { readonly id: number; readonly cell: CoverageCell } => ({
-    id: row.id,
-    cell: {
-      village: row.village_id,
-      birthYear: row.birth_year,
-      isInCohort: row.is_in_cohort,
-      delivery: row.delivery,
-      series: row.series,
-      dose: row.dose,
-      monthOn: row.month_on,
-      ageBand: row.age_band,
-    },
-  }))
+const CellColumns = z.object({
+  id: z.int(),
+  village_id: z.string(),
+  birth_year: z.int(),
+  is_in_cohort: z.boolean(),
+  delivery: z.enum(['routine', 'campaign']),
+  series: z.string(),
+  dose: z.int(),
+  month_on: dayColumn,
+  age_band: z.enum(AGE_BANDS),
+})
 
-const addToCellRows = statement('add-to-cells', CellRow)
+function cellOfRow(row: z.infer<typeof CellColumns>): CoverageCell {
+  return {
+    village: row.village_id,
+    birthYear: row.birth_year,
+    isInCohort: row.is_in_cohort,
+    delivery: row.delivery,
+    series: row.series,
+    dose: row.dose,
+    monthOn: row.month_on,
+    ageBand: row.age_band,
+  }
+}
+
+const addToCellRows = statement('add-to-cells', CellColumns)
+
+/** Adds to the sums, which are made where they are not there yet; answers the number of each cell by its key. */
+async function addToCells(
+  tx: Transaction,
+  changes: readonly CountedCell[],
+): Promise<ReadonlyMap<string, number>> {
+  const cells = changes.map(({ cell, sums }) => ({ ...cell, monthOn: formatDay(cell.monthOn), ...sums }))
+  const touched = await addToCellRows(tx, JSON.stringify(cells))
+  return new Map(touched.map((row) => [cellKey(cellOfRow(row)), row.id]))
+}
+
 const putCountedRows = statement('put-counted', z.never())
 
 /** Makes what is counted of these children equal to what is given, and adds to the sums what that changes. */
@@ -91,9 +102,7 @@ export async function putCounted(
   counted: ReadonlyMap<string, CountedFacts>,
   changes: readonly CountedCell[],
 ): Promise<void> {
-  const cells = changes.map(({ cell, sums }) => ({ ...cell, monthOn: formatDay(cell.monthOn), ...sums }))
-  const touched = await addToCellRows(tx, JSON.stringify(cells))
-  const ids = new Map(touched.map(({ id, cell }) => [cellKey(cell), id]))
+  const ids = await addToCells(tx, changes)
   const rows = [...counted].map(([childId, { child, facts }]) => ({
     childId,
     villageId: child.village,
@@ -229,15 +238,24 @@ export function countDosePlaces(db: Db, districtId: string, period: Period | nul
 }
 
 const planForRecount = statement('plan-for-recount', z.object({ jit: z.string() }))
-const lockSums = statement('lock-coverage', z.never())
-const recountRows = statement('recount-coverage', z.object({ mended: z.int() }))
+const WrongSumRow = CellColumns.extend({ crude: z.int(), valid: z.int(), timely: z.int() }).transform(
+  ({ crude, valid, timely, ...row }): CountedCell => ({
+    cell: cellOfRow(row),
+    sums: { crude, valid, timely },
+  }),
+)
+const listWrongSumRows = statement('list-wrong-sums', WrongSumRow)
 
-/** Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. */
+/**
+ * Counts every sum anew from the facts and puts right what differs; answers how many sums were wrong. Others write
+ * meanwhile: what differs is added, not written over. A second recount waits, lest both add it.
+ */
 export async function recountSums(tx: Transaction): Promise<number> {
   await planForRecount(tx)
-  await lockSums(tx)
-  const [row] = await recountRows(tx)
-  return row?.mended ?? 0
+  await hold(tx, ['recount of the coverage sums'])
+  const wrong = await listWrongSumRows(tx)
+  await addToCells(tx, inTurn(wrong))
+  return wrong.length
 }
 
 /** A village with the target its authority stated. */

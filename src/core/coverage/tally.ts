@@ -55,8 +55,7 @@ export function tally(children: Iterable<CountedFacts>): Tally {
 
 /**
  * What to add to the sums when children's facts change from `before` to `after`; one not on the register is in neither.
- * Every cell that either touches is there, also where nothing remains to add. Ordered by key, so that two transactions
- * take the same rows in the same order and never wait in a ring.
+ * Every cell that either touches is there, also where nothing remains to add.
  */
 export function tallyChange(
   before: Iterable<CountedFacts>,
@@ -65,7 +64,13 @@ export function tallyChange(
   const cells = new Map<string, CountedCell>()
   for (const child of before) addChild(cells, child, -1)
   for (const child of after) addChild(cells, child, 1)
-  return [...cells.entries()].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, counted]) => counted)
+  return inTurn([...cells.values()])
+}
+
+/** Cells in the order in which everyone takes them, so that no two transactions wait for each other in a ring. */
+export function inTurn(cells: readonly CountedCell[]): readonly CountedCell[] {
+  const keyed = cells.map((counted) => ({ counted, key: cellKey(counted.cell) }))
+  return keyed.sort((one, other) => (one.key < other.key ? -1 : 1)).map(({ counted }) => counted)
 }
 
 function addChild(cells: Map<string, CountedCell>, { child, facts }: CountedFacts, sign: 1 | -1): void {

@@ -327,6 +327,58 @@ test('a sum that was tampered with is put right by the recount', async () => {
   expect((await pool.query(SUMS_BY_DOSE)).rows).toEqual((await pool.query(RAW_BY_DOSE)).rows)
 })
 
+describe('a recount beside people at work', () => {
+  const expectAgreement = async (): Promise<void> => {
+    expect(await transaction(recountSums)).toBe(0)
+    expect((await pool.query(SUMS_BY_DOSE)).rows).toEqual((await pool.query(RAW_BY_DOSE)).rows)
+  }
+  const spoil = (): Promise<unknown> =>
+    pool.query(`update coverage_cell set crude = crude + 5, valid = valid + 1`)
+
+  test('does not wait for a dose that is being recorded, and loses nothing of it', async () => {
+    const ward: Ward = []
+    await performTogether(ward, fc.sample(operation, { numRuns: 30, seed: 71 }))
+    let commit = (): void => undefined
+    const isDone = new Promise<void>((resolve) => (commit = resolve))
+    let begun = (): void => undefined
+    const hasBegun = new Promise<void>((resolve) => (begun = resolve))
+    const underWay = transaction(async (tx) => {
+      const touched = new Set<string>()
+      for (const one of fc.sample(operation, { numRuns: 30, seed: 72 }))
+        for (const id of await perform(tx, ward, one)) touched.add(id)
+      await countChildren(tx, sheet, await Promise.all([...touched].map((id) => judged(tx, id))))
+      begun()
+      await isDone
+    })
+    await hasBegun
+
+    // What is under way is not there yet: nothing differs, and nobody waits.
+    expect(await transaction(recountSums)).toBe(0)
+    commit()
+    await underWay
+    await expectAgreement()
+  })
+
+  test('adds what differs to what was written meanwhile', async () => {
+    const workers = Array.from({ length: 6 }, async (_, seed) => {
+      const ward: Ward = []
+      for (const one of fc.sample(operation, { numRuns: 40, seed: 100 + seed }))
+        await performTogether(ward, [one])
+    })
+    await spoil()
+    await Promise.all([transaction(recountSums), ...workers])
+    await expectAgreement()
+  })
+
+  test('adds what differs once, also when another recount runs', async () => {
+    await spoil()
+    const mended = await Promise.all([transaction(recountSums), transaction(recountSums)])
+    expect(mended.toSorted((one, other) => one - other)).toEqual([0, Math.max(...mended)])
+    expect(Math.max(...mended)).toBeGreaterThan(20)
+    await expectAgreement()
+  })
+})
+
 const SUMS_BY_DOSE = `
   select village_id, series, dose, sum(crude)::int as crude, sum(valid)::int as valid
   from coverage_cell
