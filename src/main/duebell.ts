@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
 import { addDemoCommand } from './commands/demo.ts'
+import { addDosesGivenCommand } from './commands/doses-given.ts'
 import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
 import { addForecastCommand } from './commands/forecast.ts'
@@ -24,6 +25,7 @@ const program = new Command('duebell')
 addCheckScheduleCommand(program)
 addCoverageCommand(program)
 addDemoCommand(program)
+addDosesGivenCommand(program)
 addDropoutCommand(program)
 addFlowsCommand(program)
 addForecastCommand(program)

@@ -1,4 +1,4 @@
-/** Counts of how entries were made: reasons, statuses, delays, completeness. */
+/** Counts of entries: doses given by their parts, reasons, statuses, delays, completeness. */
 import { z } from 'zod'
 import { formatDay } from '../core/days/day.ts'
 import type { Period } from './coverage.ts'
@@ -57,4 +57,21 @@ export type EntryCount = z.output<typeof entryRow>
 
 export function countEntries(db: Db, districtId: string, since: Date): Promise<EntryCount[]> {
   return entryRows(db, districtId, since)
+}
+
+export const BREAKDOWNS = ['village', 'post', 'vaccine', 'sex', 'age', 'delivery', 'month'] as const
+export type Breakdown = (typeof BREAKDOWNS)[number]
+
+const partRow = z.object({ part: z.string(), doses: z.int() })
+const partRows = statement('count-doses-given', partRow)
+
+/** Doses of one part: a village, a vaccine, an age. */
+export type DosePart = z.infer<typeof partRow>
+
+export function countDosesGiven(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn, by }: Period & { readonly by: Breakdown },
+): Promise<DosePart[]> {
+  return partRows(db, districtId, formatDay(fromOn), formatDay(toOn), by)
 }

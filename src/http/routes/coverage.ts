@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
 import { reportCoverage } from '../../app/report-coverage.ts'
+import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
 import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
 import { Refusal } from '../../core/refusals.ts'
@@ -66,4 +67,26 @@ const asCsv = route({
     coverageCsv(await reportCoverage(db, deps.shelf, asked(params.districtId, query))),
 })
 
-export const COVERAGE_ROUTES = [asJson, asCsv]
+const dosesGiven = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/doses-given',
+  tag: 'Coverage',
+  summary: 'Doses given in a period, broken down by one of their parts, which add up to the total',
+  roles: READERS,
+  params: inDistrict,
+  query: z.object({ from: dayIn, to: dayIn, by: z.enum(BREAKDOWNS).default('village') }),
+  body: noBody,
+  status: 200,
+  answer: z.object({
+    parts: z.array(z.object({ part: z.string(), doses: z.int() })),
+    total: z.int(),
+  }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, params, query: { from, to, by } }) => {
+    const { parts, total } = await reportDosesGiven(db, params.districtId, { fromOn: from, toOn: to, by })
+    return { parts: [...parts], total }
+  },
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven]

@@ -10,6 +10,7 @@ import { districtFile, loadDistrict } from '../../../src/app/load-district.ts'
 import { csvLines, xlsxLines } from '../../../src/app/register-lines.ts'
 import { reportFlows } from '../../../src/app/report-flows.ts'
 import { reportDropout } from '../../../src/app/report-dropout.ts'
+import { BREAKDOWNS, reportDosesGiven } from '../../../src/app/report-doses-given.ts'
 import { reportCoverage } from '../../../src/app/report-coverage.ts'
 import type { CoverageQuestion } from '../../../src/app/report-coverage.ts'
 import { mustParseDay } from '../../../src/core/days/day.ts'
@@ -98,6 +99,15 @@ describe('the hand-counted district of docs/indicators.md, through the register'
     const { result } = await take(csv(REGISTER))
     expect(result).toEqual({ rows: 30, enrolled: 30, known: 0, refused: 0, doses: 128 })
     expect(coverageCsv(await report())).toBe(fixture('expected-crude.csv'))
+  })
+
+  test.each(BREAKDOWNS)('every dose stands in one part of the breakdown by %s', async (by) => {
+    const period = { fromOn: mustParseDay('2020-01-01'), toOn: mustParseDay('2026-12-31') }
+    const { parts, total } = await reportDosesGiven(db, districtId, { ...period, by })
+
+    expect(total).toBe(128)
+    expect(parts.map(({ doses }) => doses).reduce((sum, doses) => sum + doses)).toBe(128)
+    expect(await db.dose.count({ where: { voidedAt: null } })).toBe(128)
   })
 
   test('measure, age and window give the columns that were worked by hand', async () => {

@@ -105,6 +105,10 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/coverage.csv`,
   ),
+  'GET /v1/districts/{districtId}/doses-given': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/doses-given?from=2026-01-01&to=2026-12-31`,
+  ),
   'GET /v1/schedules': unbound(EVERYONE, '/v1/schedules'),
   'GET /v1/schedules/{scheduleId}': unbound(EVERYONE, SCHEDULE),
   'GET /v1/schedules/{scheduleId}/chart.svg': unbound(EVERYONE, `${SCHEDULE}/chart.svg`),
