@@ -175,6 +175,8 @@ function recordsOf(
       recordedAt: now,
       voidedAt: null,
       voidReason: null,
+      vialId: null,
+      vialFlags: [],
     })
   }
   return [...enrolled.values()].map((child) => ({ child, living: living.get(child.id) ?? [] }))

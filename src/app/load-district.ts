@@ -56,6 +56,8 @@ export const districtFile = z.strictObject({
     bundlingDays: z.int().min(0).max(60).default(14),
     reminderPolicy: z.string().default('default'),
     childNaming: z.enum(['first-name', 'initials']).default('first-name'),
+    vialPolicy: z.string().default('who-2014'),
+    products: z.array(z.string()).default([]).describe('Codes of src/data/products/products.json.'),
   }),
   posts: z.array(
     z.strictObject({
@@ -146,7 +148,8 @@ async function planAgainWhereChanged(
 }
 
 /** @throws {Refusal} language-not-found, input-invalid */
-function proveWords({ books, policies }: Shelf, { district, people = [] }: DistrictFile): void {
+function proveWords(shelf: Shelf, { district, people = [] }: DistrictFile): void {
+  const { books, policies } = shelf
   for (const language of [...district.languages, ...people.map((person) => person.language)]) {
     if (!books.has(language)) {
       const known = [...books.keys()].join(', ')
@@ -166,6 +169,22 @@ function proveWords({ books, policies }: Shelf, { district, people = [] }: Distr
       `${district.reminderPolicy} is no reminder policy here; there are ${known}.`,
     )
   }
+  refuseUnknown('policy on opened vials', [district.vialPolicy], shelf.vialPolicies)
+  refuseUnknown('presentation of a vaccine', district.products, shelf.products)
+}
+
+function refuseUnknown(
+  what: string,
+  given: readonly string[],
+  known: readonly { readonly code: string }[],
+): void {
+  const codes = known.map(({ code }) => code)
+  const unknown = given.filter((code) => !codes.includes(code))
+  if (unknown.length > 0)
+    throw new Refusal(
+      'input-invalid',
+      `${unknown.join(', ')} is no ${what} here; there are ${codes.join(', ')}.`,
+    )
 }
 
 function timetable(place: {

@@ -12,11 +12,13 @@ import { unwantedVaccines } from '../store/follow-up.ts'
 import { factsOf, routineDoses } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
+import { refuseUnknownVaccines } from './district-words.ts'
 import { planAdvice } from './plan-reminders-for.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
 import { versionFor, versionsOf } from './schedule-versions.ts'
-import type { Shelf } from './shelf.ts'
+import { drawDoses } from './vials/draw-doses.ts'
+import type { Draw } from './vials/draw-doses.ts'
 
 export interface DoseReport {
   readonly childId: string
@@ -31,6 +33,8 @@ export interface DoseReport {
   readonly delivery: Dose['delivery']
   /** Given by someone else, elsewhere, and entered from a card. */
   readonly isElsewhere: boolean
+  /** The number of the opened vial, as typed. */
+  readonly vial: string | null
 }
 
 /** What one reported dose means. */
@@ -47,7 +51,11 @@ export interface RecordedDose {
 export interface DosesRecorded {
   readonly plan: Plan
   readonly recorded: readonly RecordedDose[]
+  /** From which vial each vaccine was drawn; none for doses given elsewhere. */
+  readonly draws: ReadonlyMap<string, Draw>
 }
+
+const NO_DRAWS: ReadonlyMap<string, Draw> = new Map()
 
 /**
  * Records the doses of one visit, whole or not at all, and plans the child again.
@@ -63,10 +71,9 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
     report.vaccines === 'all'
       ? await dueVaccines(tx, deps, { child, district, doses }, report.givenOn)
       : report.vaccines
-  refuseUnknownVaccines(
-    deps.shelf,
-    given.map(({ vaccine }) => vaccine),
-  )
+  const vaccines = given.map(({ vaccine }) => vaccine)
+  await refuseUnknownVaccines(tx, deps.shelf, district, vaccines)
+  const draws = report.isElsewhere ? NO_DRAWS : await drawDoses(tx, deps, { ...report, district, vaccines })
 
   const stored = await insertDoses(
     tx,
@@ -86,14 +93,16 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
       sentAt: report.sentAt,
       recordedAt: deps.clock.now(),
       textInId: report.textInId,
+      vialId: draws.get(vaccine)?.vialId ?? null,
+      isVialAssumed: draws.get(vaccine)?.isAssumed ?? false,
+      vialFlags: draws.get(vaccine)?.flags ?? [],
     })),
   )
   const plan = await refreshPlan(tx, deps, child.id)
   if (stored.length > 0 && !report.isElsewhere) {
-    const vaccines = given.map(({ vaccine }) => vaccine)
     await planAdvice(tx, deps, { child, district, givenOn: report.givenOn, vaccines })
   }
-  return { plan, recorded: recordedDoses(plan, report.givenOn, given, new Set(stored)) }
+  return { plan, recorded: recordedDoses(plan, report.givenOn, given, new Set(stored)), draws }
 }
 
 /** A child that was given up, or is away, and is vaccinated here is followed again. */
@@ -134,16 +143,6 @@ function refuseBadDay(givenOn: Day, child: Child, today: Day): void {
       { facts: { word: day } },
     )
   }
-}
-
-/** A vaccine outside the district's schedule is kept on record and counts nowhere; a word that is no vaccine is not. */
-function refuseUnknownVaccines(shelf: Shelf, vaccines: readonly string[]): void {
-  const unknown = vaccines.filter((vaccine) => !shelf.vaccineCodes.has(vaccine))
-  if (unknown.length === 0) return
-  const known = [...shelf.vaccineCodes].join(', ')
-  throw new Refusal('vaccine-unknown', `${unknown.join(', ')} is not known; known are ${known}.`, {
-    facts: { word: unknown.join(', ') },
-  })
 }
 
 /** A child with every dose on record. */

@@ -1,12 +1,21 @@
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
 import { mustBeValid } from '../core/checked-data.ts'
+import type { ColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import type { District } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
-import type { Vocabulary } from '../core/reading/vocabulary.ts'
+import type { NamedVaccine, Vocabulary } from '../core/reading/vocabulary.ts'
+import type { AlertRules } from '../core/reactions/alert-rules.ts'
+import type { Cautions } from '../core/reactions/cautions.ts'
+import type { CoreVariable } from '../core/reactions/line-list.ts'
+import type { SignCatalogue } from '../core/reactions/sign-catalogue.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import { withOverrides } from '../core/texts/check-phrase-book.ts'
 import type { PhraseBook } from '../core/texts/phrases.ts'
+import type { SupplyPlanning } from '../core/supplies/supply-planning.ts'
+import type { DiscardWords } from '../core/vials/discard-reason.ts'
+import type { Product } from '../core/vials/product.ts'
+import type { VialPolicy } from '../core/vials/vial-policy.ts'
 
 /** Data that comes with a release: schedules, phrases, policies. */
 export interface Shelf {
@@ -18,8 +27,20 @@ export interface Shelf {
   readonly indicators: IndicatorSettings
   /** Every vaccine that some schedule knows. */
   readonly vaccineCodes: ReadonlySet<string>
-  /** The words that are understood in a district. */
-  readonly vocabularyOf: (district: Pick<District, 'languages' | 'calendar' | 'scheduleCode'>) => Vocabulary
+  /** The words that are understood in a district with these vaccines (`districtWords`). */
+  readonly vocabularyOf: (
+    district: Pick<District, 'languages' | 'calendar'>,
+    vaccines: readonly NamedVaccine[],
+  ) => Vocabulary
+  readonly products: readonly Product[]
+  readonly vialPolicies: readonly VialPolicy[]
+  readonly discardWords: DiscardWords
+  readonly coldChain: ColdChainRules
+  readonly supplies: SupplyPlanning
+  readonly signs: SignCatalogue
+  readonly alerts: AlertRules
+  readonly cautions: Cautions
+  readonly coreVariables: readonly CoreVariable[]
 }
 
 /** @throws {Refusal} schedule-not-found */

@@ -14,6 +14,7 @@ import {
 import type { Deps } from './deps.ts'
 import type { Gateway } from './ports.ts'
 import { DIALOGUE_IDLE_MS } from './screens/answer-screen.ts'
+import { warnOfVials } from './vials/warn-of-vials.ts'
 
 /** How much one sweep takes, so that no sweep holds up another for long. */
 const BATCH = 500
@@ -44,6 +45,7 @@ export async function sweep(deps: Deps, gateway: Gateway, options: SweepOptions)
   const due = await queueDueReminders(db, new Date(now.getTime() + options.horizonMs), now, BATCH)
   const stray = await listStrayBundles(db, new Date(now.getTime() - STRAY_MS), now, BATCH)
   for (const bundle of [...due, ...stray]) await hintBundle(deps, bundle)
+  await warnOfVials(deps)
   await freeAbandoned(deps, gateway, now)
   const unread = await listUnhandledTextsIn(db, new Date(now.getTime() - UNREAD_MS), BATCH)
   for (const id of unread) await deps.conveyor.readText(id)

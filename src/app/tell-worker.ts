@@ -3,6 +3,7 @@ import { nextSendingMoment, sendingHours } from '../core/reminders/sending-hours
 import { measure } from '../core/texts/segments.ts'
 import type { Transaction } from '../store/database.ts'
 import { insertTextOut } from '../store/texts.ts'
+import type { TextPurpose } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
 import { policyOf } from './shelf.ts'
 
@@ -10,13 +11,17 @@ export interface Telling {
   readonly district: District
   readonly person: Pick<Person, 'phone'>
   readonly body: string
+  /** A list or a summary, unless said otherwise. */
+  readonly purpose?: Extract<TextPurpose, 'alert' | 'list'>
+  /** True: at once, at any hour. */
+  readonly isUrgent?: boolean
 }
 
-/** A list or a summary nobody asked for: it leaves within the hours of the district. */
+/** Something nobody asked for: it leaves within the hours of the district, unless it cannot wait. */
 export async function tellWorker(
   tx: Transaction,
   deps: Deps,
-  { district, person, body }: Telling,
+  { district, person, body, purpose = 'list', isUrgent = false }: Telling,
 ): Promise<void> {
   const now = deps.clock.now()
   const hours = sendingHours(policyOf(deps.shelf, district.reminderPolicy), district.timeZone)
@@ -25,12 +30,12 @@ export async function tellWorker(
     districtId: district.id,
     number: person.phone,
     body,
-    purpose: 'list',
-    isUrgent: false,
+    purpose,
+    isUrgent,
     parts: measure(body).parts,
     inReplyTo: null,
     createdAt: now,
-    sendAt: nextSendingMoment(now, hours) ?? now,
+    sendAt: isUrgent ? now : (nextSendingMoment(now, hours) ?? now),
     usefulUntil: null,
   })
 }

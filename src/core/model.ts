@@ -22,6 +22,10 @@ export interface District {
   readonly wording: Readonly<Record<string, Readonly<Record<string, string>>>>
   /** How a child is called in texts. */
   readonly childNaming: 'first-name' | 'initials'
+  /** Code of the policy on opened vials. */
+  readonly vialPolicy: string
+  /** Codes of the presentations it is supplied with, where several are in general use. */
+  readonly products: readonly string[]
 }
 
 /** When a place vaccinates: RFC 5545 recurrence rules, days added, days taken out. */
@@ -123,6 +127,10 @@ export interface Dose {
   readonly recordedAt: Date
   readonly voidedAt: Date | null
   readonly voidReason: string | null
+  /** The opened vial it was drawn from, where one is known. */
+  readonly vialId: string | null
+  /** Why a manager should look at the dose and its vial. */
+  readonly vialFlags: readonly string[]
 }
 
 /** A dose that is to be given at a visit. */

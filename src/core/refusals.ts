@@ -47,6 +47,11 @@ export const REFUSALS = {
   'not-allowed': { status: 403, title: 'This token may not do that' },
   'signature-invalid': { status: 401, title: 'The signature does not fit the body' },
   'idempotency-key-reused': { status: 409, title: 'This key was used for a different request' },
+  'vial-not-found': { status: 404, title: 'No open vial has this identifier or number' },
+  'vial-unfit': { status: 409, title: 'This vial is not to be used' },
+  'vial-already-discarded': { status: 409, title: 'This vial was already discarded' },
+  'discard-reason-missing': { status: 422, title: 'A discard needs a reason' },
+  'opened-in-future': { status: 422, title: 'A vial cannot be opened in the future' },
   'nothing-to-undo': { status: 409, title: 'There is nothing to take back' },
 } as const satisfies Record<string, { readonly status: number; readonly title: string }>
 

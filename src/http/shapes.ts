@@ -1,8 +1,11 @@
 import { z } from 'zod'
+import type { VialNow } from '../app/vials/vial-shelf.ts'
+import type { DoseSource } from '../app/vials/view-vial.ts'
 import type { ChildView } from '../app/views.ts'
 import { formatDay, mustParseDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, Dose, PlannedDose } from '../core/model.ts'
+import { unitsLeft } from '../core/vials/open-vial.ts'
 
 /** The JSON of the API: days as `YYYY-MM-DD`, instants as ISO 8601 in UTC, names as in the glossary. */
 
@@ -121,6 +124,75 @@ const verdictShape = z.object({
   reason: z.string().nullable(),
 })
 
+/** An opened vial with what is left in it. */
+export const vialShape = z
+  .object({
+    id,
+    number: z.int(),
+    postId: id.nullable(),
+    vaccine: z.string(),
+    product: z.string(),
+    lot: z.string(),
+    maker: z.string().nullable(),
+    barCode: z.string().nullable().describe('Kept free for the code on the vial; nothing fills it yet.'),
+    expiryOn: dayOut,
+    openedAt: z.iso.datetime(),
+    discardBy: z.iso.datetime(),
+    discardBecause: z.enum(['expiry', 'open-days', 'open-hours', 'session-end']),
+    discardedAt: z.iso.datetime().nullable(),
+    discardReason: z.string().nullable(),
+    unitsHeld: z.int().describe('Counted in the smallest dose: 25 for five full doses of IPV.'),
+    unitsDrawn: z.int(),
+    unitsLeft: z.int(),
+  })
+  .meta({ id: 'Vial' })
+
+export function vialJson({ vial, open }: VialNow): z.input<typeof vialShape> {
+  const { id: vialId, number, postId, vaccine, product, lot, maker, expiryOn, discardBy } = vial
+  return {
+    id: vialId,
+    number,
+    postId,
+    vaccine,
+    product,
+    lot,
+    maker,
+    barCode: null,
+    expiryOn: formatDay(expiryOn),
+    openedAt: vial.openedAt.toISOString(),
+    discardBy: discardBy.at.toISOString(),
+    discardBecause: discardBy.because,
+    discardedAt: vial.discardedAt?.toISOString() ?? null,
+    discardReason: vial.discardReason,
+    unitsHeld: open.product.unitsPerVial,
+    unitsDrawn: open.drawnUnits,
+    unitsLeft: unitsLeft(open),
+  }
+}
+
+const sourceShape = z.object({
+  id,
+  number: z.int(),
+  lot: z.string(),
+  maker: z.string().nullable(),
+  expiryOn: dayOut,
+  route: z.string().nullable(),
+  site: z.string().nullable(),
+})
+
+function sourceJson({ vial, use }: DoseSource): z.input<typeof sourceShape> {
+  const { id: vialId, number, lot, maker, expiryOn } = vial
+  return {
+    id: vialId,
+    number,
+    lot,
+    maker,
+    expiryOn: formatDay(expiryOn),
+    route: use?.route ?? null,
+    site: use?.site ?? null,
+  }
+}
+
 export const doseShape = z
   .object({
     id,
@@ -134,12 +206,17 @@ export const doseShape = z
     withdrawnAt: z.iso.datetime().nullable(),
     withdrawnBecause: z.string().nullable(),
     counts: z.array(verdictShape),
+    vial: sourceShape
+      .nullable()
+      .describe('The opened vial it was drawn from; route and site by its presentation.'),
+    vialFlags: z.array(z.string()).readonly().describe('Why a manager should look at the dose and its vial.'),
   })
   .meta({ id: 'Dose' })
 
 export function doseJson(
   dose: Dose,
   counts: readonly z.input<typeof verdictShape>[],
+  source: DoseSource | undefined,
 ): z.input<typeof doseShape> {
   return {
     id: dose.id,
@@ -158,6 +235,8 @@ export function doseJson(
       valid,
       reason,
     })),
+    vial: source === undefined ? null : sourceJson(source),
+    vialFlags: dose.vialFlags,
   }
 }
 

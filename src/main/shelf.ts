@@ -1,7 +1,16 @@
 import type { Shelf } from '../app/shelf.ts'
 import { checkData, mustBeValid } from '../core/checked-data.ts'
 import { indicatorSettingsSchema } from '../core/coverage/indicator-settings.ts'
+import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
+import { parseAlertRules } from '../core/reactions/alert-rules.ts'
+import { parseCautions } from '../core/reactions/cautions.ts'
+import { parseCoreVariables } from '../core/reactions/line-list.ts'
+import { parseSignCatalogue } from '../core/reactions/sign-catalogue.ts'
 import { parseReminderPolicy } from '../core/reminders/policy.ts'
+import { parseSupplyPlanning } from '../core/supplies/supply-planning.ts'
+import { parseDiscardWords } from '../core/vials/discard-reason.ts'
+import { parseProducts } from '../core/vials/product.ts'
+import { parseVialPolicies } from '../core/vials/vial-policy.ts'
 import { listDataFiles, readDataFile } from '../platform/data-files.ts'
 import { readPhraseBooks } from './phrase-books.ts'
 import { loadSchedule, shippedScheduleIds } from './schedules.ts'
@@ -21,6 +30,15 @@ export function loadShelf(): Shelf {
     ),
     indicators: mustBeValid(checkData(indicatorSettingsSchema, readDataFile('indicators/default.json'))),
     vaccineCodes: new Set([...schedules.values()].flatMap((schedule) => [...schedule.vaccines.keys()])),
-    vocabularyOf: readVocabularies(schedules),
+    vocabularyOf: readVocabularies(),
+    products: mustBeValid(parseProducts(readDataFile('products/products.json'))),
+    vialPolicies: mustBeValid(parseVialPolicies(readDataFile('products/vial-policies.json'))),
+    discardWords: mustBeValid(parseDiscardWords(readDataFile('products/discard-words.json'))),
+    coldChain: mustBeValid(parseColdChainRules(readDataFile('cold-chain/rules.json'))),
+    supplies: mustBeValid(parseSupplyPlanning(readDataFile('supplies/planning.json'))),
+    signs: mustBeValid(parseSignCatalogue(readDataFile('reactions/signs.json'))),
+    alerts: mustBeValid(parseAlertRules(readDataFile('reactions/alerts.json'))),
+    cautions: mustBeValid(parseCautions(readDataFile('reactions/cautions.json'))),
+    coreVariables: mustBeValid(parseCoreVariables(readDataFile('reactions/core-variables.json'))),
   }
 }

@@ -48,6 +48,8 @@ function district(row: DistrictRow): District {
     wording: wordingShape.parse(row.wording),
     // The table's check allows only these values.
     childNaming: row.childNaming as District['childNaming'],
+    vialPolicy: row.vialPolicy,
+    products: row.products,
   }
 }
 
@@ -103,7 +105,7 @@ export type DistrictFacts = Omit<District, 'wording'>
 /** Inserts the district or, where its name is known, makes it equal; answers the stored one. */
 export async function putDistrict(db: Db, given: DistrictFacts): Promise<District> {
   const { id, name, ...rest } = given
-  const data = { ...rest, languages: [...rest.languages] }
+  const data = { ...rest, languages: [...rest.languages], products: [...rest.products] }
   return district(await db.district.upsert({ where: { name }, create: { id, name, ...data }, update: data }))
 }
 

@@ -21,6 +21,8 @@ function dose(row: DoseRow): Dose {
     recordedAt: row.recordedAt,
     voidedAt: row.voidedAt,
     voidReason: row.voidReason,
+    vialId: row.vialId,
+    vialFlags: row.vialFlags,
   }
 }
 
@@ -65,6 +67,9 @@ export interface NewDose {
   readonly sentAt: Date | null
   readonly recordedAt: Date
   readonly textInId: string | null
+  readonly vialId: string | null
+  readonly isVialAssumed: boolean
+  readonly vialFlags: readonly string[]
 }
 
 /** Stores the doses that are not there yet; answers the identifiers of those it stored. */
@@ -73,6 +78,7 @@ export async function insertDoses(db: Db, doses: readonly NewDose[]): Promise<st
     ...given,
     birthOn: toDate(given.birthOn),
     givenOn: toDate(given.givenOn),
+    vialFlags: [...given.vialFlags],
   }))
   const stored = await db.dose.createManyAndReturn({ data, skipDuplicates: true, select: { id: true } })
   return stored.map((row) => row.id)

@@ -27,6 +27,16 @@ export interface TextIn extends NewTextIn {
 const effectShape = z.object({
   doseIds: z.array(z.string()).default([]),
   childIds: z.array(z.string()).default([]),
+  /** Entries beside the register: a vial opened or thrown away, a reaction, a temperature, a count. */
+  entries: z
+    .array(
+      z.object({
+        kind: z.enum(['vial', 'discard', 'reaction', 'temperature', 'stock']),
+        id: z.string(),
+        what: z.string(),
+      }),
+    )
+    .default([]),
 })
 export type Effect = z.infer<typeof effectShape>
 

@@ -187,6 +187,8 @@ async function nextMoment({ db }: TestDatabase, now: Date): Promise<Date | null>
     from (
       select send_at as at from reminder where status = 'planned'
       union all
+      select send_at from vial_warning where status = 'planned'
+      union all
       select (session_on + 2)::timestamptz from appointment where status = 'planned'
       union all
       select (plan_again_on + 1)::timestamptz from child where plan_again_on is not null

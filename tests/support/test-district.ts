@@ -38,6 +38,7 @@ export interface TestDistrict {
   readonly token: string
   readonly tokenFor: (role: TokenRole) => Promise<string>
   readonly villageId: (name: string) => string
+  readonly postId: (name: string) => Promise<string>
   readonly newPhone: () => string
   /** Enrols over the API; anything but a new child is a fault of the test. */
   readonly enrol: (wish?: ChildWish) => Promise<ChildJson>
@@ -118,6 +119,11 @@ export async function newDistrict(service: RunningService, wish: DistrictWish = 
     token,
     tokenFor: (role) => tokenFor(role, id),
     villageId,
+    postId: async (name) => {
+      const answer = await call('GET', `/v1/districts/${id}/posts`, { token })
+      const { posts } = z.object({ posts: named }).parse(answer.body)
+      return posts.find((post) => post.name === name)?.id ?? ''
+    },
     newPhone,
     load,
     tryToEnrol,

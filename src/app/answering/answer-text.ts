@@ -18,8 +18,9 @@ import {
   isOwnText,
   settleTextIn,
 } from '../../store/texts.ts'
-import type { Effect, TextIn } from '../../store/texts.ts'
+import type { TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
+import { districtWords } from '../district-words.ts'
 import { bookFor, bookOf } from '../shelf.ts'
 import { canPerform, performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
@@ -28,6 +29,7 @@ import { readAs } from './read-as.ts'
 import { sayRefusal } from './say-refusal.ts'
 import { sendersOf } from './sender.ts'
 import type { KnownSender } from './sender.ts'
+import { jointEffect } from './talk.ts'
 import type { Answer, Talk } from './talk.ts'
 
 const E164 = /^\+[1-9]\d{6,14}$/
@@ -144,7 +146,7 @@ async function answerAs(talk: Talk, isLast: boolean): Promise<Outcome | null> {
   if (isReadProblem(reading)) {
     if (reading.code === 'role-not-allowed' && !isLast) return null
     if (sender.kind === 'family' && reading.code === 'not-understood') return passOn({ ...talk, sender })
-    const keywords = bookOfWords(deps.shelf.vocabularyOf(sender.district), sender.language)
+    const keywords = bookOfWords(await districtWords(talk.tx, deps.shelf, sender.district), sender.language)
     const reply = sayProblem(reading, { phrases: talk.book, keywords, today })
     return { reply, act: null, problem: reading.code, effect: null }
   }
@@ -160,8 +162,9 @@ function problemOutcome(problem: string, book: PhraseBook): Outcome {
 }
 
 /** What is understood but not done here is said so, and nothing of the text is done. */
-function notOfferedOutcome({ deps, sender, book }: Talk, { act }: SingleAct): Outcome {
-  const [word = ''] = bookOfWords(deps.shelf.vocabularyOf(sender.district), sender.language).acts[act]
+async function notOfferedOutcome({ tx, deps, sender, book }: Talk, { act }: SingleAct): Promise<Outcome> {
+  const words = await districtWords(tx, deps.shelf, sender.district)
+  const [word = ''] = bookOfWords(words, sender.language).acts[act]
   const shown = word.toLocaleUpperCase(sender.language)
   return {
     reply: sayError(book, 'role-not-allowed', { word: shown }),
@@ -194,13 +197,4 @@ function performOne(talk: Talk, act: SingleAct): Promise<Answer> {
 function refusedOutcome(book: PhraseBook, act: Outcome['act'], refusal: Refusal): Outcome {
   const choices = refusal.code === 'child-may-exist' ? [book.words.yesWord] : []
   return { reply: sayRefusal(book, refusal, choices), act, problem: refusal.code, effect: null }
-}
-
-function jointEffect(answers: readonly Answer[]): Effect | null {
-  const effects = answers.flatMap((answer) => (answer.effect === undefined ? [] : [answer.effect]))
-  if (effects.length === 0) return null
-  return {
-    doseIds: effects.flatMap((effect) => effect.doseIds),
-    childIds: effects.flatMap((effect) => effect.childIds),
-  }
 }

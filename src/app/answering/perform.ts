@@ -10,6 +10,7 @@ import { helpByText } from './acts/help.ts'
 import { dueListByText } from './acts/lists.ts'
 import { recordDosesByText } from './acts/record-doses.ts'
 import { undoByText } from './acts/undo.ts'
+import { discardVialByText, openVialByText } from './acts/vials.ts'
 import type { Family, KnownSender, Worker } from './sender.ts'
 import type { Answer, Talk } from './talk.ts'
 
@@ -26,6 +27,8 @@ const FOR_WORKERS: Performers<Worker> = {
   enrol: (talk, act) => enrolByText(talk, act),
   'due-list': (talk, act) => dueListByText(talk, act),
   'card-status': cardStatusByText,
+  'open-vial': (talk, act) => openVialByText(talk, act),
+  'discard-vial': discardVialByText,
   undo: undoByText,
   'record-visit': recordVisitByText,
   'record-not-given': recordNotGivenByText,

@@ -1,6 +1,7 @@
 import type { Act, ReadProblem } from '../../core/reading/act.ts'
 import { read } from '../../core/reading/read.ts'
 import { listVillages } from '../../store/districts.ts'
+import { districtWords } from '../district-words.ts'
 import type { Talk } from './talk.ts'
 
 /** What words mean when the sender of this talk writes them. */
@@ -10,7 +11,7 @@ export async function readAs({ tx, deps, sender, today }: Talk, words: string): 
   return read(words, {
     from: as,
     on: today,
-    vocabulary: deps.shelf.vocabularyOf(district),
+    vocabulary: await districtWords(tx, deps.shelf, district),
     language,
     region: district.region,
     isDayFirst: district.isDayFirst,

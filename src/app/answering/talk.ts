@@ -31,7 +31,18 @@ export interface Talk<Who extends KnownSender = KnownSender> extends Conversatio
 export interface Answer {
   readonly body: string
   /** What was changed and can be taken back; absent where nothing was. */
-  readonly effect?: Effect
+  readonly effect?: Partial<Effect>
+}
+
+/** All that some answers changed; `null`: nothing. */
+export function jointEffect(answers: readonly Answer[]): Effect | null {
+  const effects = answers.flatMap((answer) => (answer.effect === undefined ? [] : [answer.effect]))
+  if (effects.length === 0) return null
+  return {
+    doseIds: effects.flatMap(({ doseIds = [] }) => doseIds),
+    childIds: effects.flatMap(({ childIds = [] }) => childIds),
+    entries: effects.flatMap(({ entries = [] }) => entries),
+  }
 }
 
 /** A day in the sender's language and the district's calendar; a session's with its hours. */

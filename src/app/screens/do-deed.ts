@@ -12,7 +12,9 @@ import { enrolByText } from '../answering/acts/enrol.ts'
 import { moveLaterByText } from '../answering/acts/family.ts'
 import { performForFamily, performForWorker } from '../answering/perform.ts'
 import { sayRefusal } from '../answering/say-refusal.ts'
+import { jointEffect } from '../answering/talk.ts'
 import type { Answer, Conversation, Talk } from '../answering/talk.ts'
+import { districtWords } from '../district-words.ts'
 import type { ScreenRequest } from '../ports.ts'
 
 /**
@@ -25,7 +27,7 @@ export async function doDeed(
   { gateway, from }: Pick<ScreenRequest, 'gateway' | 'from'>,
 ): Promise<Outcome> {
   const { tx, deps, sender, book } = conversation
-  const { books, english } = deps.shelf.vocabularyOf(sender.district)
+  const { books, english } = await districtWords(tx, deps.shelf, sender.district)
   const id = deps.newId()
   const text: NewTextIn = {
     id,
@@ -48,7 +50,7 @@ export async function doDeed(
       lineId: sender.kind === 'family' ? sender.line.id : null,
       act: deed.act.act,
       problem: null,
-      effect: answer.effect ?? null,
+      effect: jointEffect([answer]),
       handledAt: deps.clock.now(),
     })
     return answer

@@ -62,6 +62,7 @@ export async function dosePreview(
       sentAt: null,
       delivery: 'routine',
       isElsewhere: false,
+      vial: null,
     }),
   )
   const recorded = tried.kind === 'done' ? tried.value.recorded : []

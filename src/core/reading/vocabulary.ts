@@ -58,6 +58,14 @@ export interface VocabularyOptions {
   readonly calendar?: string
   /** Vaccine codes of the schedule in use. */
   readonly vaccines?: readonly string[]
+  /** Vaccines by names that a national schedule brings with it. */
+  readonly named?: readonly NamedVaccine[]
+}
+
+/** A vaccine and what people write for it. */
+export interface NamedVaccine {
+  readonly code: string
+  readonly words: readonly string[]
 }
 
 type Entry<T> = readonly [phrase: string, meaning: T]
@@ -76,6 +84,12 @@ function agoPattern(text: string): AgoPattern {
   const [before = '', after = ''] = text.split('#')
   const keys = (part: string): string[] => tokensOf(part).map((token) => token.key)
   return { before: keys(before), after: keys(after) }
+}
+
+/** Vaccines of the district's own schedule, by code and by the names it brings. */
+function ownVaccines({ vaccines = [], named = [] }: VocabularyOptions): Entry<string>[] {
+  const coded = vaccines.map((code) => ({ code, words: [code] }))
+  return [...coded, ...named].flatMap(({ code, words }) => meant(words, code))
 }
 
 /** Builds the tables once for a district; `books` are all there are. */
@@ -100,7 +114,7 @@ export function buildVocabulary(books: readonly KeywordBook[], options: Vocabula
     calendar,
     acts: record(({ acts }) => acts),
     vaccines: phraseTable([
-      ...vaccines.map((code): Entry<string> => [code, code]),
+      ...ownVaccines(options),
       ...read.flatMap((book) => entriesOf(book.vaccines).flatMap(([code, names]) => meant(names, code))),
     ]),
     inSchedule: new Set(vaccines),

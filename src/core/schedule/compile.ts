@@ -63,7 +63,7 @@ function compileVaccine(file: ScheduleFile, vaccine: VaccineFile, order: readonl
     series.vaccines.includes(vaccine.code) ? [index] : [],
   )
   const places = countsIn.map((index) => order.indexOf(file.series[index]?.id ?? ''))
-  const { code, name, kind, route, site, amount, atc, retired } = vaccine
+  const { code, name, kind, route, site, amount, atc, words, retired } = vaccine
   return {
     code,
     name,
@@ -72,6 +72,7 @@ function compileVaccine(file: ScheduleFile, vaccine: VaccineFile, order: readonl
     site: site ?? null,
     amount: amount ?? null,
     atc: atc ?? null,
+    words,
     retired,
     isSpaced:
       file.liveSpacing !== undefined &&

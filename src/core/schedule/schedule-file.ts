@@ -144,6 +144,8 @@ const vaccine = z.strictObject({
   amount: sentence.optional(),
   /** WHO Anatomical Therapeutic Chemical code. */
   atc: z.string().optional(),
+  /** What people write for it, in any language, where the keyword books do not know it. */
+  words: z.array(sentence).default([]),
   /** No longer given; doses on record still count. */
   retired: z.boolean().default(false),
 })

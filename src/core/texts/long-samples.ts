@@ -41,6 +41,7 @@ export function longSamples(language: string): PlaceholderValues {
     first: 'GAVE 4821 7739 BOPV 23/11/2026',
     second: 'GAVE 4821 7739 FIPV 23/11/2026',
     code: '482913',
+    reference: '318',
     degrees: '-12.5',
     word: '4821 7739',
     understood: 'GAVE, 4821 7739, BOPV, PENTA',

@@ -96,3 +96,49 @@ export function usableDoses(product: Product, use: ProductUse): number {
 export function vialSize(product: Product): number {
   return Math.min(...product.uses.map((use) => nominalDoses(product, use)))
 }
+
+/** Largest vial in general use. Of a vaccine with no presentation on record only more than this is certainly too much. */
+const MOST_UNITS = 20
+
+/** A vaccine that no presentation on record holds: kept as carefully as any, six hours and never frozen. */
+export function unlistedProduct(vaccine: string): Product {
+  return {
+    code: 'unlisted',
+    form: 'liquid',
+    unitsPerVial: MOST_UNITS,
+    approvedOpenDays: null,
+    openHours: 6,
+    monitorOn: 'label',
+    freezeSensitive: true,
+    shakeTest: false,
+    uses: [
+      {
+        vaccine,
+        unitsPerDose: 1,
+        usableDoses: null,
+        doseMl: 0.5,
+        route: 'intramuscular',
+        site: 'left-thigh',
+      },
+    ],
+  }
+}
+
+/**
+ * The presentation a place is supplied with: the one it names, else the first of several doses, else the first; an
+ * unlisted one for a vaccine that only a national schedule knows.
+ */
+export function productInUse(
+  products: readonly Product[],
+  named: readonly string[],
+  vaccine: string,
+): Product {
+  const all = productsFor(products, vaccine)
+  const isOfSeveral = (product: Product): boolean => vialSize(product) > 1
+  return (
+    all.find(({ code }) => named.includes(code)) ??
+    all.find(isOfSeveral) ??
+    all[0] ??
+    unlistedProduct(vaccine)
+  )
+}

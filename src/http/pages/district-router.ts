@@ -22,6 +22,7 @@ import { progressPage } from './progress.ts'
 import { schedulePage } from './schedule.ts'
 import { sessionPage, sessionsPage } from './sessions.ts'
 import { textsPage } from './texts.ts'
+import { noteLookedAt, vialsPage } from './vials.ts'
 import { villageChildrenPage } from './village-children.ts'
 import { villagePage } from './village.ts'
 import { noteReviewed } from './waiting.ts'
@@ -39,6 +40,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/villages/:villageId/children': villageChildrenPage,
   '/sessions': sessionsPage,
   '/sessions/:day': sessionPage,
+  '/vials': vialsPage,
   '/lists': listsPage,
   '/lists/:list': listPage,
   '/find': findPage,
@@ -60,6 +62,7 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/children/:childId/outcome': noteOutcome,
   '/lists/:list/send': sendListFrom,
   '/waiting/:itemId/done': noteReviewed,
+  '/doses/:doseId/looked-at': noteLookedAt,
 }
 
 /** The district manager's pages. */

@@ -13,6 +13,7 @@ const WAYS = [
   { name: 'Progress', path: '/progress' },
   { name: 'Map', path: '/map' },
   { name: 'Sessions', path: '/sessions' },
+  { name: 'Vials', path: '/vials' },
   { name: 'Find and follow', path: '/lists' },
   { name: 'Texts', path: '/texts' },
   { name: 'Data check', path: '/data-check' },

@@ -6,12 +6,14 @@ import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
+import { VIAL_ROUTES } from './vials.ts'
 
 /** Every route of the API, in the order of the documentation. */
 export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
   ...OUTLOOK_ROUTES,
   ...DOSE_ROUTES,
+  ...VIAL_ROUTES,
   ...PLACE_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,

@@ -1,5 +1,7 @@
 import { z } from 'zod'
+import { postOfChild } from '../../app/post-in.ts'
 import { recordDoses } from '../../app/record-doses.ts'
+import { sourcesOf } from '../../app/vials/view-vial.ts'
 import { districtOfChild, districtOfDose, viewChild, viewDoses } from '../../app/views.ts'
 import { withdrawDose } from '../../app/withdraw-dose.ts'
 import { route } from '../route.ts'
@@ -21,9 +23,12 @@ const list = route({
   answer: z.object({ doses: z.array(doseShape) }),
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
-  handle: async ({ db, deps, params }) => ({
-    doses: (await viewDoses(db, deps, params.childId)).map(({ dose, counts }) => doseJson(dose, counts)),
-  }),
+  handle: async ({ db, deps, params }) => {
+    const doses = await viewDoses(db, deps, params.childId)
+    const all = doses.map(({ dose }) => dose)
+    const sources = await sourcesOf(db, deps.shelf, all)
+    return { doses: doses.map(({ dose, counts }) => doseJson(dose, counts, sources.get(dose.id))) }
+  },
 })
 
 const record = route({
@@ -41,13 +46,15 @@ const record = route({
     givenOn: dayIn,
     delivery: z.enum(['routine', 'campaign']).default('routine'),
     isElsewhere: z.boolean().default(false).describe('Given by someone else and entered from a card.'),
+    vial: z.string().max(9).nullable().default(null).describe('Number of the opened vial it was drawn from.'),
+    postId: id.nullable().default(null).describe('The health post that gave it.'),
   }),
   status: 201,
   answer: z.object({ doses: z.array(doseShape), child: childShape }),
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, principal, params, body }) => {
-    const { vaccines, givenOn, delivery, isElsewhere } = body
+    const { vaccines, givenOn, delivery, isElsewhere, vial, postId } = body
     const named = vaccines === 'all' ? vaccines : vaccines.map((vaccine) => ({ vaccine, typedNumber: null }))
     const { plan, recorded } = await recordDoses(db, deps, {
       childId: params.childId,
@@ -55,15 +62,17 @@ const record = route({
       givenOn,
       by: principal.name,
       via: 'api',
-      postId: null,
+      postId: postId === null ? null : (await postOfChild(db, params.childId, postId)).id,
       textInId: null,
       sentAt: null,
       delivery,
       isElsewhere,
+      vial,
     })
+    const sources = await sourcesOf(db, deps.shelf, plan.doses)
     const doses = recorded.flatMap(({ id: doseId, counts }) => {
       const dose = plan.doses.find((each) => each.id === doseId)
-      return dose === undefined ? [] : [doseJson(dose, counts)]
+      return dose === undefined ? [] : [doseJson(dose, counts, sources.get(dose.id))]
     })
     return { doses, child: childJson(await viewChild(db, params.childId)) }
   },

@@ -1,5 +1,6 @@
 -- What was answered to the same words of the same number, if they changed something that still stands, or took
--- something back or moved a visit a moment ago.
+-- something back or moved a visit a moment ago. A temperature, a count and a vial of the same lot may be the same
+-- words again on one day, so these are a repeat only within that moment.
 -- $1 this text (uuid); $2 number; $3 body; $4 since; $5 a moment ago (timestamptz).
 -- Served by text_in_of_number_idx.
 select o.body as reply
@@ -13,6 +14,7 @@ where t.from_number = $2::text
     (
       t.effect is not null
       and t.undone_at is null
+      and t.act not in ('record-temperature', 'record-stock', 'open-vial')
       and not exists (
         select
         from jsonb_array_elements_text(t.effect -> 'doseIds') as e (dose_id)
@@ -20,7 +22,7 @@ where t.from_number = $2::text
         where d.voided_at is not null
       )
     )
-    or (t.act in ('undo', 'move-later') and t.received_at >= $5::timestamptz)
+    or (t.act in ('undo', 'move-later', 'record-temperature', 'record-stock', 'open-vial') and t.received_at >= $5::timestamptz)
   )
 order by t.received_at desc
 limit 1

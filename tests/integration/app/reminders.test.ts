@@ -332,6 +332,7 @@ describe('each reminder is sent once', () => {
           sentAt: null,
           delivery: 'routine',
           isElsewhere: true,
+          vial: null,
         }),
       )
       await liveUntil('2026-03-09T08:00+03:00')

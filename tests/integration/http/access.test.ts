@@ -22,7 +22,13 @@ async function aPlace(): Promise<Place> {
     body: { vaccines: ['BCG'], givenOn: '2026-03-01' },
   })
   const { doses } = z.object({ doses: z.array(z.object({ id: z.string() })) }).parse(given.body)
-  return { district, childId: child.id, doseId: doses[0]?.id ?? '' }
+  const postId = await district.postId('Ford')
+  const opened = await call('POST', `/v1/districts/${district.id}/vials`, {
+    token: district.token,
+    body: { postId, vaccine: 'BOPV', lot: 'L4471B', expiryOn: '2027-05-31' },
+  })
+  const vialId = z.object({ id: z.string() }).parse(opened.body).id
+  return { district, childId: child.id, doseId: doses[0]?.id ?? '', postId, vialId }
 }
 
 const here = await aPlace()

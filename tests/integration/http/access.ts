@@ -6,6 +6,8 @@ export interface Place {
   readonly district: TestDistrict
   readonly childId: string
   readonly doseId: string
+  readonly postId: string
+  readonly vialId: string
 }
 
 export interface AccessRow {
@@ -75,6 +77,33 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ({ doseId }) => `/v1/doses/${doseId}/withdrawal`,
     () => ({ reason: 'wrong child' }),
   ),
+  'GET /v1/districts/{districtId}/vials': bound(STAFF, (place) => `${district(place)}/vials`),
+  'POST /v1/districts/{districtId}/vials': bound(
+    STAFF,
+    (place) => `${district(place)}/vials`,
+    ({ postId }) => ({ postId, vaccine: 'BOPV', lot: 'L4471B', expiryOn: '2027-05-31' }),
+  ),
+  'GET /v1/vials/{vialId}': bound(STAFF, ({ vialId }) => `/v1/vials/${vialId}`),
+  'POST /v1/vials/{vialId}/check': bound(
+    STAFF,
+    ({ vialId }) => `/v1/vials/${vialId}/check`,
+    () => ({
+      vaccine: 'BOPV',
+      conditions: {
+        isKeptCold: true,
+        isNeverFrozen: true,
+        isStopperDry: true,
+        isClean: true,
+        monitorStage: 1,
+      },
+    }),
+  ),
+  'POST /v1/vials/{vialId}/discard': bound(
+    STAFF,
+    ({ vialId }) => `/v1/vials/${vialId}/discard`,
+    () => ({ reason: 'broken' }),
+  ),
+  'GET /v1/vials/{vialId}/doses': bound(STAFF, ({ vialId }) => `/v1/vials/${vialId}/doses`),
   'GET /v1/districts': unbound(EVERYONE, '/v1/districts'),
   'PUT /v1/districts': bound(
     ['officer', 'operator'],

@@ -23,6 +23,13 @@ const newId = `'id', gen_random_uuid()`
 
 /** What breaks each rule of the tables, on the sample rows. */
 const BREAKS: Readonly<Record<string, string>> = {
+  alert_is_open_once: `
+    insert into alert
+    select (jsonb_populate_record(t, jsonb_build_object(${newId}, 'number', 100 + n, 'closed_at', null))).*
+    from alert t, generate_series(1, 2) as n`,
+  alert_kind_is_known: `update alert set kind = 'gossip'`,
+  alert_number_is_unique: copyOf('alert', newId),
+  alert_taking_on_is_whole: `update alert set acknowledged_by = null`,
   api_token_hash_is_unique: copyOf('api_token', newId),
   api_token_role_is_known: `update api_token set role = 'king'`,
   appointment_close_is_whole: `update appointment set status = 'planned'`,
@@ -57,7 +64,11 @@ const BREAKS: Readonly<Record<string, string>> = {
     2,
   ),
   dose_not_before_birth: `update dose set given_on = '2026-01-19'`,
+  dose_vial_flags_are_known: `update dose set vial_flags = '{odd}'`,
   dose_void_is_whole: `update dose set void_reason = null`,
+  fridge_reading_is_noted_once: copyOf('fridge_reading', `${newId}, 'voided_at', null`, 2),
+  fridge_reading_is_possible: `update fridge_reading set celsius = 61`,
+  fridge_reading_reader_is_known: `update fridge_reading set read_by = 'ear'`,
   health_post_hours_are_hours: `update health_post set session_hours = 'mornings'`,
   health_post_name_is_unique: copyOf('health_post', newId),
   month_summary_begins_a_month: `update month_summary set month_on = '2026-02-02'`,
@@ -69,6 +80,9 @@ const BREAKS: Readonly<Record<string, string>> = {
   phone_line_consent_is_known: `update phone_line set consent = 'perhaps'`,
   phone_line_is_one_per_number_and_district: copyOf('phone_line', newId),
   phone_line_number_is_e164: `update phone_line set number = 'mother'`,
+  reaction_route_is_known: `update reaction set route = 'by post'`,
+  reaction_serious_goes_at_once: `update reaction set is_serious = false`,
+  recall_confirmation_is_whole: `update recall set confirmed_by = null`,
   reminder_aftercare_is_one_per_day: copyOf(
     'reminder',
     `${newId}, 'kind', 'aftercare', 'appointment_id', null`,
@@ -82,10 +96,21 @@ const BREAKS: Readonly<Record<string, string>> = {
   review_item_kind_is_known: `update review_item set kind = 'gossip'`,
   schedule_version_is_one_per_code_and_day: copyOf('schedule_version', newId),
   sign_in_code_tries_are_counted: `update sign_in_code set tries = -1`,
+  stock_entry_kind_is_known: `update stock_entry set kind = 'lent'`,
+  stock_entry_vials_are_counted: `update stock_entry set vials = -1`,
+  stock_entry_waste_has_a_reason: `update stock_entry set reason = null`,
   text_in_is_stored_once: copyOf('text_in', newId),
   text_out_answers_once: copyOf('text_out', newId),
   text_out_purpose_is_known: `update text_out set purpose = 'joke'`,
   text_out_status_is_known: `update text_out set status = 'perhaps'`,
+  vial_discard_is_whole: `update vial set discarded_at = null`,
+  vial_discard_reason_is_known: `update vial set discard_reason = 'boredom'`,
+  vial_limit_is_known: `update vial set discard_because = 'whim'`,
+  vial_number_is_positive: `update vial set number = 0`,
+  vial_number_is_unique: copyOf('vial', newId),
+  vial_warning_end_is_whole: `update vial_warning set settled_at = null`,
+  vial_warning_kind_is_known: `update vial_warning set kind = 'hum'`,
+  vial_warning_status_is_known: `update vial_warning set status = 'perhaps'`,
   village_hours_are_hours: `update village set session_hours = 'mornings'`,
   village_name_is_unique: copyOf('village', newId),
   village_population_is_not_negative: `update village set population = -1`,

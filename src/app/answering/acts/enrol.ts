@@ -36,5 +36,5 @@ export async function enrolByText(
     plan.appointment === null
       ? say(book, 'enrolled-last', facts)
       : say(book, 'enrolled', { ...facts, next: visitInWords(talk, plan.appointment, plan.village) })
-  return { body, effect: { doseIds: [], childIds: [plan.child.id] } }
+  return { body, effect: { childIds: [plan.child.id] } }
 }

@@ -27,14 +27,15 @@ export async function recordDosesByText(
     sentAt: text.receivedAt,
     delivery: 'routine',
     isElsewhere: false,
+    vial: act.vial,
   })
   const isNew = result.recorded.some((dose) => !dose.wasKnown)
   const doseIds = result.recorded.filter((dose) => !dose.wasKnown).map((dose) => dose.id)
-  return { body: confirm(talk, result), ...(isNew ? { effect: { doseIds, childIds: [] } } : {}) }
+  return { body: confirm(talk, result, act.vial), ...(isNew ? { effect: { doseIds } } : {}) }
 }
 
 /** What was recorded, what does not count and why, which typed number differs, and the next visit. */
-function confirm(talk: Talk, result: DosesRecorded): string {
+function confirm(talk: Talk, result: DosesRecorded, vial: string | null): string {
   const { book } = talk
   const { plan, recorded } = result
   const day = inWords(talk, recorded[0]?.givenOn ?? talk.today)
@@ -48,6 +49,7 @@ function confirm(talk: Talk, result: DosesRecorded): string {
       say(book, 'dose-uncounted', { dose: dose.vaccine, reason: reasonOf(talk, dose) }),
     ),
     ...recorded.flatMap((dose) => differing(talk, dose)),
+    ...vialDoubts(talk, result, vial),
   ].join(' ')
 }
 
@@ -84,4 +86,14 @@ function differing({ book }: Talk, dose: RecordedDose): string[] {
       dose: numbered(counted),
     }),
   ]
+}
+
+/** What a manager will look at: each doubt about the vial once, whatever the number of doses. */
+function vialDoubts({ book }: Talk, { draws, recorded }: DosesRecorded, typed: string | null): string[] {
+  if (recorded.every((dose) => dose.wasKnown)) return []
+  const flags = new Set([...draws.values()].flatMap((draw) => draw.flags))
+  return [...flags].flatMap((flag) => {
+    if (flag === 'no-vial') return []
+    return [say(book, 'vial-doubt', { vial: typed ?? '', reason: say(book, `doubt-${flag}`) })]
+  })
 }

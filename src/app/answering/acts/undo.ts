@@ -9,6 +9,7 @@ import { findDose } from '../../../store/doses.ts'
 import { findLastEffect, markUndone } from '../../../store/texts.ts'
 import type { Effect, TextIn } from '../../../store/texts.ts'
 import { changeStatus } from '../../change-child.ts'
+import { takeBackEntry } from '../../take-back-entry.ts'
 import { withdrawDose } from '../../withdraw-dose.ts'
 import type { Worker } from '../sender.ts'
 import type { Answer, Conversation, Talk } from '../talk.ts'
@@ -33,6 +34,7 @@ export async function undoByText(
   for (const childId of effect.childIds) {
     await changeStatus(tx, deps, { childId, status: 'entered-in-error', on: talk.today, reason: 'undo', by })
   }
+  for (const entry of effect.entries) await takeBackEntry(tx, deps, entry)
   await markUndone(tx, last.id, deps.clock.now())
   return { body: say(book, 'undone', { what }) }
 }
@@ -70,5 +72,5 @@ async function describe(tx: Transaction, effect: Effect): Promise<string> {
     const vaccines = doses.filter((dose) => dose.childId === childId).map((dose) => dose.vaccine)
     parts.push([formatCardNumber(child.cardNumber), vaccines.join(', ')].join(' ').trim())
   }
-  return parts.join('; ')
+  return [...parts, ...effect.entries.map((entry) => entry.what)].join('; ')
 }

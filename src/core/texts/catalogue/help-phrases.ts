@@ -1,5 +1,8 @@
 import type { PhraseSpec } from './placeholders.ts'
 
+/** What to ask before a vaccine (src/data/reactions/cautions.json); it decides nothing. */
+const CAUTION = { kind: 'reason', parts: 1, takes: [] } as const satisfies PhraseSpec
+
 /** Answers to HELP: what one may send, and short technique cards. */
 export const HELP_PHRASES = {
   'help-parent': {
@@ -56,4 +59,14 @@ export const HELP_PHRASES = {
   'job-aid-cold': { kind: 'job-aid', parts: 3, takes: [] },
   'job-aid-after': { kind: 'job-aid', parts: 3, takes: [] },
   'job-aid-reaction': { kind: 'job-aid', parts: 3, takes: ['reactionWord'] },
+
+  'ask-before': { kind: 'job-aid', parts: 3, takes: ['vaccine', 'what'] },
+  'ask-severe-allergy-before': CAUTION,
+  'ask-severely-ill-today': CAUTION,
+  'ask-known-hiv': CAUTION,
+  'ask-severe-immune-weakness': CAUTION,
+  'ask-fits-or-collapse-after-last-dose': CAUTION,
+  'ask-bowel-blockage-before': CAUTION,
+  'ask-under-6-months': CAUTION,
+  'ask-severe-egg-allergy': CAUTION,
 } as const satisfies Record<string, PhraseSpec>

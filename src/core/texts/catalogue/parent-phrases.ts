@@ -41,4 +41,7 @@ export const PARENT_PHRASES = {
   moved: { kind: 'reply', parts: 1, takes: ['child', 'count', 'day', 'place'] },
   'move-too-late': { kind: 'reply', parts: 1, takes: ['child', 'count', 'day', 'place'] },
   'passed-on': { kind: 'reply', parts: 1, takes: ['post'] },
+  'passed-on-urgent': { kind: 'reply', parts: 1, takes: ['post'] },
+  'reaction-go-now': { kind: 'notice', parts: 1, takes: ['post', 'child'] },
+  recall: { kind: 'notice', parts: 1, takes: ['post', 'count', 'child', 'place'] },
 } as const satisfies Record<string, PhraseSpec>

@@ -43,6 +43,8 @@ export interface PlaceholderValues {
   readonly second: string
   /** Six digits, to be typed in. */
   readonly code: string
+  /** Number of an alert, to be typed back. */
+  readonly reference: string
   /** Degrees Celsius. */
   readonly degrees: string
   /** The part of a text that could not be taken. */

@@ -3,6 +3,16 @@ import type { PhraseSpec } from './placeholders.ts'
 /** A few words that stand in another phrase. */
 const REASON = { kind: 'reason', parts: 1, takes: [] } as const satisfies PhraseSpec
 
+/** Why a vial is not to be used, and what to do with it. */
+const STOP = { kind: 'reply', parts: 1, takes: [] } as const satisfies PhraseSpec
+
+/** A serious reaction, as whoever must act is told of it. */
+const ALERT = {
+  kind: 'notice',
+  parts: 2,
+  takes: ['card', 'village', 'words', 'seenWord', 'reference'],
+} as const satisfies PhraseSpec
+
 /** Texts to vaccinators and managers: answers, warnings, help. */
 export const WORKER_PHRASES = {
   'doses-recorded': { kind: 'reply', parts: 1, takes: ['card', 'child', 'doses', 'on', 'next'] },
@@ -74,15 +84,47 @@ export const WORKER_PHRASES = {
   'vial-expiring': { kind: 'notice', parts: 1, takes: ['vial', 'vaccine', 'until', 'discardWord'] },
 
   'vial-past': { kind: 'notice', parts: 1, takes: ['vial', 'vaccine'] },
+  'vial-use': { kind: 'reply', parts: 1, takes: ['vial', 'vaccine', 'until'] },
+  'vial-doubt': { kind: 'reply', parts: 1, takes: ['vial', 'reason'] },
+  'doubt-past-time': REASON,
+  'doubt-other-vaccine': REASON,
+  'doubt-before-opening': REASON,
+  'doubt-discarded': REASON,
+  'doubt-used-up': REASON,
+  'doubt-vial-unknown': REASON,
+  'vial-stop-frozen': STOP,
+  'vial-stop-stopper-wet': STOP,
+  'vial-stop-not-clean': STOP,
+  'vial-stop-monitor-past': STOP,
+  'vial-stop-monitor-unread': STOP,
+  'vial-stop-not-kept-cold': STOP,
+  'vial-stop-other-vaccine': STOP,
+  'vial-stop-discarded': STOP,
+  'vial-stop-expired': STOP,
+  'vial-stop-session-over': STOP,
+  'vial-stop-time-up': STOP,
+  'vial-stop-used-up': STOP,
   carry: { kind: 'notice', parts: 1, takes: ['place', 'day', 'what'] },
+  'carry-short': { kind: 'notice', parts: 1, takes: ['what'] },
+  'stock-alert': { kind: 'notice', parts: 1, takes: ['post', 'what', 'seenWord', 'reference'] },
   'stock-noted': { kind: 'reply', parts: 1, takes: ['what'] },
   'temperature-noted': { kind: 'reply', parts: 1, takes: ['degrees'] },
   'temperature-low': { kind: 'reply', parts: 1, takes: ['degrees'] },
   'temperature-high': { kind: 'reply', parts: 1, takes: ['degrees'] },
+  'cold-discard': { kind: 'reply', parts: 1, takes: ['what'] },
+  'cold-ask-supervisor': { kind: 'reply', parts: 1, takes: ['what'] },
+  'cold-check-monitor': { kind: 'reply', parts: 1, takes: ['what'] },
+  'cold-alert': { kind: 'notice', parts: 1, takes: ['post', 'degrees', 'seenWord', 'reference'] },
 
   'reaction-noted': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
   'reaction-serious': { kind: 'reply', parts: 1, takes: ['card', 'child'] },
-  'reaction-alert': { kind: 'notice', parts: 1, takes: ['card', 'village', 'words', 'seenWord'] },
+  'reaction-alert': ALERT,
+  'reaction-climbs': ALERT,
+  'alert-next-level': { kind: 'notice', parts: 1, takes: ['reference'] },
+  'alert-investigate': { kind: 'notice', parts: 1, takes: ['reference'] },
+  'cluster-alert': { kind: 'notice', parts: 1, takes: ['count', 'word', 'seenWord', 'reference'] },
+  'reaction-before': { kind: 'reply', parts: 1, takes: ['on'] },
+  'list-flagged': { kind: 'reply', parts: 1, takes: [] },
   acknowledged: { kind: 'reply', parts: 1, takes: [] },
   'sign-in-code': { kind: 'notice', parts: 1, takes: ['code'] },
 

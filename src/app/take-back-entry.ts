@@ -1,0 +1,23 @@
+import type { Transaction } from '../store/database.ts'
+import type { Effect } from '../store/texts.ts'
+import { voidVial } from '../store/vials.ts'
+import type { Deps } from './deps.ts'
+import { takeBackThrowing } from './vials/discard-vial.ts'
+
+/** Takes back one entry beside the register; the record stays readable, marked. */
+export async function takeBackEntry(
+  tx: Transaction,
+  deps: Deps,
+  { kind, id }: Effect['entries'][number],
+): Promise<void> {
+  switch (kind) {
+    case 'vial':
+      return voidVial(tx, id, deps.clock.now())
+    case 'discard':
+      return takeBackThrowing(tx, deps, id)
+    case 'reaction':
+    case 'temperature':
+    case 'stock':
+      return
+  }
+}
