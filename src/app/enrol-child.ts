@@ -2,19 +2,21 @@ import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import { formatCardNumber } from '../core/card-number.ts'
 import { OLDEST_AGE_DAYS } from '../core/children/oldest-age.ts'
-import { mayBeSameChild } from '../core/children/likeness.ts'
+import { mayBeSameChild } from '../core/children/compare-children.ts'
 import type { Child, Consent, Sex } from '../core/model.ts'
 import type { ReminderPreference } from '../core/reminders/preference.ts'
 import { Refusal } from '../core/refusals.ts'
 import { labelChild } from '../core/texts/child-label.ts'
-import { childrenBornOn, findChildByCard, insertChild } from '../store/children.ts'
+import { findChildByCard, insertChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
-import { changeLine, joinLine, linesOfChild, putLine } from '../store/people.ts'
+import { childrenToCompare } from '../store/find-children.ts'
+import { changeLine, joinLine, putLine } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { greetLine } from './greet-line.ts'
 import { makeCards } from './make-cards.ts'
+import { doubleRulesOf } from './matching-rules.ts'
 import { noteChange } from './note-change.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
@@ -63,7 +65,7 @@ export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolme
   const district = await getDistrict(tx, enrolment.districtId)
   const today = todayIn(deps, district)
   refuseBadBirth(enrolment.birthOn, today)
-  if (!enrolment.isKnownToBeNew) await refuseLikelyDouble(tx, enrolment)
+  if (!enrolment.isKnownToBeNew) await refuseLikelyDouble(tx, deps, enrolment)
   const child = await insertChild(tx, {
     id: deps.newId(),
     districtId: district.id,
@@ -103,22 +105,33 @@ export function refuseBadBirth(birthOn: Day, today: Day): void {
   }
 }
 
-async function refuseLikelyDouble(tx: Transaction, enrolment: Enrolment): Promise<void> {
-  const born = await childrenBornOn(tx, enrolment)
-  const number = enrolment.caregiver?.number
-  const candidates: Candidate[] = []
-  for (const child of born) {
-    const lines = await linesOfChild(tx, child.id)
-    const asRecorded = { name: child.name, sex: child.sex, numbers: lines.map((line) => line.number) }
-    const asGiven = {
-      name: enrolment.name,
-      sex: enrolment.sex,
-      numbers: number === undefined ? [] : [number],
-    }
-    if (mayBeSameChild(asGiven, asRecorded)) {
-      candidates.push({ cardNumber: child.cardNumber, name: child.name, birthDate: formatDay(child.birthOn) })
-    }
+/** No district has as many; a bound on what is compared. */
+const MOST_BORN_IN_A_DAY = 5000
+
+async function refuseLikelyDouble(tx: Transaction, { shelf }: Deps, enrolment: Enrolment): Promise<void> {
+  const { districtId, villageId, name, sex, birthOn, isBirthEstimated, caregiver } = enrolment
+  const born = await childrenToCompare(tx, {
+    districtId,
+    villageId: null,
+    birth: { fromOn: birthOn, toOn: birthOn },
+    cardNumber: null,
+    limit: MOST_BORN_IN_A_DAY,
+  })
+  const rules = await doubleRulesOf(tx, shelf, districtId)
+  const phones = caregiver === null ? [] : [caregiver.number]
+  const asGiven = {
+    name,
+    formerNames: [],
+    sex,
+    birthOn,
+    isBirthEstimated,
+    villageId,
+    phones,
+    birthGroup: null,
   }
+  const candidates = born
+    .filter((child) => mayBeSameChild(asGiven, child, rules))
+    .map((child) => ({ cardNumber: child.cardNumber, name: child.name, birthDate: formatDay(child.birthOn) }))
   if (candidates.length === 0) return
   const cards = candidates.map((candidate) => candidate.cardNumber).join(', ')
   throw new Refusal(

@@ -1,4 +1,6 @@
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
+import type { DoubleRules } from '../core/children/double-rules.ts'
+import type { SearchRules } from '../core/children/search-rules.ts'
 import { mustBeValid } from '../core/checked-data.ts'
 import type { ColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import type { District } from '../core/model.ts'
@@ -25,6 +27,9 @@ export interface Shelf {
   readonly policies: ReadonlyMap<string, ReminderPolicy>
   /** The lines a programme draws in its figures. */
   readonly indicators: IndicatorSettings
+  /** How children are searched and doubles found, where a district has set nothing else. */
+  readonly search: SearchRules
+  readonly doubles: DoubleRules
   /** Every vaccine that some schedule knows. */
   readonly vaccineCodes: ReadonlySet<string>
   /** The words that are understood in a district with these vaccines (`districtWords`). */

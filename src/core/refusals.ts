@@ -27,6 +27,8 @@ export const REFUSALS = {
   'phone-taken': { status: 409, title: 'This number belongs to someone in another district' },
   'vaccine-unknown': { status: 422, title: 'No vaccine of this name is known' },
   'child-may-exist': { status: 409, title: 'A child like this is already on the register' },
+  'search-needs-facts': { status: 422, title: 'A search needs more facts' },
+  'search-too-wide': { status: 422, title: 'Too many children fit this search' },
   'needs-yes': { status: 409, title: 'This would change what is on record; it has to be confirmed' },
   'card-taken': { status: 409, title: 'This card belongs to another child' },
   'child-closed': { status: 409, title: 'This child is no longer followed' },

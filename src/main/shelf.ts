@@ -1,5 +1,7 @@
 import type { Shelf } from '../app/shelf.ts'
 import { checkData, mustBeValid } from '../core/checked-data.ts'
+import { doubleRulesSchema } from '../core/children/double-rules.ts'
+import { searchRulesSchema } from '../core/children/search-rules.ts'
 import { indicatorSettingsSchema } from '../core/coverage/indicator-settings.ts'
 import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import { parseAlertRules } from '../core/reactions/alert-rules.ts'
@@ -29,6 +31,8 @@ export function loadShelf(): Shelf {
       ]),
     ),
     indicators: mustBeValid(checkData(indicatorSettingsSchema, readDataFile('indicators/default.json'))),
+    search: mustBeValid(checkData(searchRulesSchema, readDataFile('matching/search.json'))),
+    doubles: mustBeValid(checkData(doubleRulesSchema, readDataFile('matching/doubles.json'))),
     vaccineCodes: new Set([...schedules.values()].flatMap((schedule) => [...schedule.vaccines.keys()])),
     vocabularyOf: readVocabularies(),
     products: mustBeValid(parseProducts(readDataFile('products/products.json'))),

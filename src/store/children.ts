@@ -95,21 +95,6 @@ export async function pageOfChildren(db: Db, page: ChildPage): Promise<Child[]> 
   return rows.map(child)
 }
 
-export interface Likeness {
-  readonly districtId: string
-  readonly birthOn: Day
-}
-
-/** Children of the district born that day: the candidates for "is this the same child?". */
-export async function childrenBornOn(db: Db, likeness: Likeness): Promise<Child[]> {
-  const { districtId, birthOn } = likeness
-  const rows = await db.child.findMany({
-    where: { districtId, birthOn: toDate(birthOn), status: { notIn: ['entered-in-error', 'duplicate'] } },
-    orderBy: { id: 'asc' },
-  })
-  return rows.map(child)
-}
-
 export interface ChildChange {
   readonly villageId?: string
   readonly districtId?: string

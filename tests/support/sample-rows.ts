@@ -97,6 +97,10 @@ export const SAMPLES = {
     enrolledVia: 'api',
     awayUntil: on('2026-04-01'),
     planAgainOn: on('2026-04-01'),
+    mergedInto: null,
+    birthGroup: id(22),
+    birthOrder: 2,
+    isCompared: true,
     createdAt: at(0),
   },
   caregiver: {
@@ -176,6 +180,7 @@ export const SAMPLES = {
     vialFlags: ['past-time'],
     vialReviewedAt: at(6),
     vialReviewedBy: 'a manager',
+    reportedFor: id(7),
   },
   doseVerdict: {
     doseId: id(10),
@@ -315,6 +320,13 @@ export const SAMPLES = {
     closedAt: at(9),
     closedBy: 'a manager',
     outcome: 'two children',
+    points: 12,
+    reasons: [{ fact: 'name', says: 'same', points: 6 }],
+    factsDigest: 'f',
+    doseId: id(10),
+    otherDoseId: id(10),
+    raisedBy: 'a vaccinator',
+    comment: 'twins of one mother',
   },
   signInCode: {
     id: id(20),
@@ -420,6 +432,26 @@ export const SAMPLES = {
     voidedAt: at(9),
   },
   carryNotice: { postId: id(2), sessionOn: on('2026-03-10'), toldAt: at(8) },
+  districtSetting: {
+    districtId: id(1),
+    name: 'search',
+    value: { factsNeeded: 3 },
+    changedBy: 'an officer',
+    changedAt: at(8),
+  },
+  childMerge: {
+    id: id(23),
+    districtId: id(1),
+    staysId: id(7),
+    leavesId: id(7),
+    choices: { name: 'leaves' },
+    moved: { doses: [] },
+    comment: 'enrolled twice',
+    mergedBy: 'a manager',
+    mergedAt: at(8),
+    undoneBy: 'a manager',
+    undoneAt: at(9),
+  },
 }
 
 export type ModelKey = keyof typeof SAMPLES

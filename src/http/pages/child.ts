@@ -1,13 +1,9 @@
-import { z } from 'zod'
 import { childStory } from '../../app/pages/child-story.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
-import { viewByCard, viewByPhone } from '../../app/views.ts'
-import type { ChildView } from '../../app/views.ts'
-import { checkCardNumber, formatCardNumber } from '../../core/card-number.ts'
+import { formatCardNumber } from '../../core/card-number.ts'
 import type { Appointment } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
-import { proven } from './guard.ts'
 import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -134,31 +130,6 @@ function visits({ scope }: Visit, appointments: readonly Appointment[]): Markup 
         html`<li>
           ${dayText(scope.district, sessionOn)}: ${status}, for
           ${doses.map(({ vaccine, dose }) => `${vaccine} ${dose}`).join(', ')}
-        </li>`,
-    )}
-  </ul>`
-}
-
-const findQuery = z.object({ find: z.string().trim().min(1).max(40) })
-
-/** Children by card or phone. @throws {Refusal} phone-impossible */
-export async function findPage({ scope, query }: Visit): Promise<DistrictPage> {
-  const { district, db } = scope
-  const { find } = proven(findQuery, query)
-  const isCard = checkCardNumber(find).kind === 'card'
-  const found = isCard ? await viewByCard(db, find, district.id) : await viewByPhone(db, find, district)
-  const body = html`<h1>Found for ${find}</h1>
-    ${found.length === 0 ? html`<p>No child of ${district.name}. Look at the number again.</p>` : foundList(scope, found)}`
-  return { title: 'Find a child', way: 'Find and follow', body }
-}
-
-function foundList({ district }: Visit['scope'], found: readonly ChildView[]): Markup {
-  return html`<ul>
-    ${found.map(
-      ({ child, village }) =>
-        html`<li>
-          <a href="${pathIn(district.id, `/children/${child.id}`)}">${child.name}</a>, born
-          ${dayText(district, child.birthOn)}, ${village.name}
         </li>`,
     )}
   </ul>`

@@ -12,6 +12,7 @@ import { Refusal } from '../../core/refusals.ts'
 import { selectField } from './choices.ts'
 import type { DownloadedFile } from './download.ts'
 import { proven } from './guard.ts'
+import { findForms } from './find.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
@@ -51,7 +52,8 @@ const listName = z.enum(FOLLOW_LISTS)
 const listQuery = z.object({ village: z.uuid().optional().catch(undefined) })
 
 /** The lists and how long each is. */
-export async function listsPage({ scope }: Visit): Promise<DistrictPage> {
+export async function listsPage(visit: Visit): Promise<DistrictPage> {
+  const { scope } = visit
   const counts = await countFollowLists(scope)
   const body = html`<h1>Find and follow</h1>
     <dl class="figures">
@@ -66,14 +68,7 @@ export async function listsPage({ scope }: Visit): Promise<DistrictPage> {
           </div>`,
       )}
     </dl>
-    <h2>Find a child</h2>
-    <form class="choices" method="get" action="${pathIn(scope.district.id, '/find')}">
-      <div>
-        <label for="find">Card number or phone number</label>
-        <input id="find" name="find" inputmode="tel" required />
-      </div>
-      <button>Find</button>
-    </form>`
+    ${findForms(visit)}`
   return { title: 'Find and follow', way: 'Find and follow', body }
 }
 

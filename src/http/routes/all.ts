@@ -7,10 +7,12 @@ import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { VIAL_ROUTES } from './vials.ts'
+import { SEARCH_ROUTES } from './search.ts'
 
 /** Every route of the API, in the order of the documentation. */
 export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
+  ...SEARCH_ROUTES,
   ...OUTLOOK_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,

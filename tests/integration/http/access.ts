@@ -1,3 +1,4 @@
+import { readDataFile } from '../../../src/platform/data-files.ts'
 import type { TokenRole } from '../../../src/app/tokens.ts'
 import type { TestDistrict } from '../../support/test-district.ts'
 
@@ -62,6 +63,19 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     STAFF,
     (place) => `${child(place)}/phone`,
     () => ({ caregiver: null }),
+  ),
+  'GET /v1/districts/{districtId}/candidates': bound(
+    STAFF,
+    (place) => `${district(place)}/candidates?name=Asha&birth=2026`,
+  ),
+  'GET /v1/districts/{districtId}/search-rules': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/search-rules`,
+  ),
+  'PUT /v1/districts/{districtId}/search-rules': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/search-rules`,
+    () => readDataFile('matching/search.json'),
   ),
   'GET /v1/children/{childId}/forecast': bound(STAFF, (place) => `${child(place)}/forecast`),
   'GET /v1/children/{childId}/timeline.svg': bound(STAFF, (place) => `${child(place)}/timeline.svg`),

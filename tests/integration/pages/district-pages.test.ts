@@ -307,6 +307,18 @@ describe('lists', () => {
     expect(await textOf('/find?find=07700900700')).toContain('No child of Two Rivers')
   })
 
+  test('is found by two facts or parts of them, and one fact is asked to be joined by another', async () => {
+    expect(await textOf('/find?name=Rudoh+Ston&birth=202')).toContain('write more of it or leave it out')
+    expect(await textOf('/find?name=Rudoh+Ston')).toContain('Say one more of')
+    const { birthOn } = await db.child.findFirstOrThrow({ where: { name: 'Rudo Stone' } })
+    const found = await textOf(
+      `/find?name=Rudoh+Ston&birth=${birthOn.getUTCFullYear()}&village=&sex=&phone=&card=`,
+    )
+    expect(found).toContain('Likeliest first')
+    expect(found).toContain('Rudo Stone')
+    expect(found).not.toContain('Secret Child')
+  })
+
   test('a child’s page says of each dose what it counts for and why', async () => {
     // Child 7: the second dose came at 8 weeks, too young and too soon; the third counts as the second.
     const text = await textOf(`/children/${await childNamed('Gele Heron')}`)
