@@ -1,6 +1,7 @@
 /** The layers of docs/architecture.md, proven by dependency-cruiser on every `npm run check`. */
 
-const PURE_LIBRARIES = 'luxon|zod|rrule|libphonenumber-js|intl-messageformat|@formatjs|fastest-levenshtein|any-ascii|double-metaphone'
+const PURE_LIBRARIES =
+  'luxon|zod|rrule|libphonenumber-js|intl-messageformat|@formatjs|fastest-levenshtein|any-ascii|double-metaphone'
 
 const layer = (name, mayUse) => ({
   name: `${name}-boundary`,

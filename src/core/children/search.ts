@@ -84,7 +84,9 @@ function digitsOf(text: string): string {
 
 /** The days that a birth date, or a part of one, stands for. */
 export function birthWindow(birth: string): BirthWindow | undefined {
-  const [, year, month, dayOfMonth] = /^(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?$/.exec(birth) ?? []
+  const match = /^(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?$/.exec(birth)
+  if (match === null) return undefined
+  const [, year, month, dayOfMonth] = match
   const fromOn = dayOf(Number(year), Number(month ?? 1), Number(dayOfMonth ?? 1))
   if (fromOn === undefined) return undefined
   if (dayOfMonth !== undefined) return { fromOn, toOn: fromOn }

@@ -46,6 +46,7 @@ describe('what a search must hold', () => {
     ['a letter of a name', { name: 'A*', birth: '2026' }, 'name'],
     ['a name of wild cards', { name: 'a*b*c*d*e*', birth: '2026' }, 'name'],
     ['a birth date that is none', { name: 'Asha', birth: '2026-02-30' }, 'birth'],
+    ['three digits of a year', { name: 'Asha', birth: '202' }, 'birth'],
     ['three digits of a phone', { name: 'Asha', phone: '001' }, 'phone'],
     ['two digits of a card', { name: 'Asha', card: '48*' }, 'card'],
   ])('%s is too little', (_, question, fact) => {
