@@ -95,8 +95,23 @@ export interface GatewayHandlers {
   readonly onScreen: (request: ScreenRequest) => Promise<ScreenAnswer>
 }
 
+/** A part of a gateway that goes at its own speed and is in trouble by itself: one account or provider. */
+export interface Lane {
+  /** Lower-case letters, digits and hyphens. */
+  readonly name: string
+  /** The numbers it serves, in E.164 with "+"; the longest prefix that fits wins, "" fits every number. */
+  readonly prefixes: readonly string[]
+  /** True when repeating `submit` with the same id never sends twice. */
+  readonly isIdempotent: boolean
+  /** How many texts are worth giving it at once. */
+  readonly atOnce: number
+  /** How long `submit` may take for each part, waiting for its turn included. */
+  readonly answersWithinMs: number
+  readonly isUp: () => boolean
+}
+
 /** A way to phones. The same contract suite runs on every adapter. */
-export interface Gateway {
+export interface Gateway extends Partial<Pick<Lane, 'atOnce' | 'answersWithinMs'>> {
   readonly name: string
   /** True when repeating `submit` with the same id never sends twice. */
   readonly isIdempotent: boolean
@@ -106,6 +121,8 @@ export interface Gateway {
   readonly submit: (text: OutgoingText) => Promise<SubmitAnswer>
   /** False while the way to the network is down; absent where there is no lasting link. */
   readonly isUp?: () => boolean
+  /** Where the gateway is several; absent where it is one lane for every number. */
+  readonly lanes?: readonly Lane[]
   /** Stops receiving, waits for answers under way, frees everything. */
   readonly close: () => Promise<void>
 }
@@ -134,20 +151,13 @@ export interface CallbackReceiver {
   readonly receive: (purpose: string, request: CallbackRequest) => Promise<CallbackAnswer>
 }
 
-/** The reminders that leave as one text, by what identifies them. */
-export interface BundleName {
-  readonly lineId: string
-  readonly kind: string
-  /** ISO day. */
-  readonly aboutOn: string
-}
-
 /**
  * Carries work to the workers soon. It is a hint: it never fails and never throws, and what it loses is found again
  * by the sweeps, for every piece of work is a row in the store before it is a hint.
  */
 export interface Conveyor {
   readonly readText: (textInId: string) => Promise<void>
-  readonly sendText: (textOutId: string, isUrgent: boolean) => Promise<void>
-  readonly sendBundle: (bundle: BundleName, at: Date) => Promise<void>
+  readonly sendText: (text: { readonly id: string; readonly number: string }) => Promise<void>
+  /** Reminders of a lane are due. */
+  readonly handOver: (lane: string) => Promise<void>
 }

@@ -1,20 +1,25 @@
 import { nextSendingMoment, sendingHours } from '../core/reminders/sending-hours.ts'
 import { getDistrict } from '../store/districts.ts'
-import { claimTextOut, postponeTextOut, settleTextOut } from '../store/texts.ts'
-import type { TextOut } from '../store/texts.ts'
 import { isStillWanted } from '../store/reminders.ts'
+import { claimTextOut, findTextOut, postponeTextOut, settleTextOut } from '../store/texts.ts'
+import type { TextOut } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
+import { laneFor, lanesOf, leaseMs } from './lanes.ts'
 import type { Gateway } from './ports.ts'
 import { policyOf } from './shelf.ts'
-import { LEASE_MS, submitText } from './submit-text.ts'
+import { openSubmissions } from './submit-texts.ts'
 
 /**
- * Sends one waiting text (a reply, a list, an alert, or a reminder whose sender died), unless another worker has it,
- * it came too late, or every reminder it carries was withdrawn meanwhile.
+ * Sends one waiting text (a reply, a list, an alert, or a reminder in doubt), unless another worker has it, it came
+ * too late, or every reminder it carries was withdrawn meanwhile.
  */
 export async function sendText(deps: Deps, gateway: Gateway, textOutId: string): Promise<void> {
   const now = deps.clock.now()
-  const text = await claimTextOut(deps.database.db, textOutId, new Date(now.getTime() + LEASE_MS))
+  const waiting = await findTextOut(deps.database.db, textOutId)
+  if (waiting === undefined) return
+  const lane = laneFor(lanesOf(gateway), waiting.number)
+  const leaseUntil = new Date(now.getTime() + leaseMs(lane, waiting.parts))
+  const text = await claimTextOut(deps.database.db, textOutId, leaseUntil)
   if (text === undefined) return
   if (text.usefulUntil !== null && text.usefulUntil < now) {
     await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'too-late', at: now })
@@ -26,7 +31,7 @@ export async function sendText(deps: Deps, gateway: Gateway, textOutId: string):
   }
   const sendAt = await allowedMoment(deps, text, now)
   if (sendAt > now) return postponeTextOut(deps.database.db, text.id, sendAt, 'outside-hours')
-  await submitText(deps, gateway, text)
+  await openSubmissions(deps, gateway, lane)(text)
 }
 
 /** Answers and warnings go at once; everything else within the district's hours. */

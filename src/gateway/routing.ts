@@ -1,3 +1,4 @@
+import { lanesOf } from '../app/lanes.ts'
 import type { Gateway, GatewayHandlers, SubmitAnswer } from '../app/ports.ts'
 
 /** A gateway and the numbers it serves, as prefixes in E.164 with "+"; "" serves every number. */
@@ -47,6 +48,7 @@ export function routedGateway(name: string, routes: readonly Route[]): Gateway {
   return {
     name,
     isIdempotent: members.every((member) => member.isIdempotent),
+    lanes: routes.flatMap(({ prefixes, gateway }) => lanesOf(gateway).map((lane) => ({ ...lane, prefixes }))),
     async open(handlers) {
       await Promise.all(members.map((member) => member.open(handlersOf(member, handlers))))
     },

@@ -8,7 +8,7 @@ import type { Store } from './with-store.ts'
 export const silentConveyor: Conveyor = {
   readText: () => Promise.resolve(),
   sendText: () => Promise.resolve(),
-  sendBundle: () => Promise.resolve(),
+  handOver: () => Promise.resolve(),
 }
 
 /** What the use cases need, on an open store. */

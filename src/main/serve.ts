@@ -20,8 +20,6 @@ import { VERSION } from './version.ts'
 import { openStore } from './with-store.ts'
 import type { Store } from './with-store.ts'
 
-/** Reminders due within this time go on the conveyor; further ones stay rows. */
-const HORIZON_MS = 60_000
 const CONCURRENCY = 8
 /** Dialled on the phones inside the process. */
 export const USSD_CODE = '*7709#'
@@ -52,7 +50,6 @@ export async function serve(
       lifecycle,
       clock: systemClock,
       gateway,
-      horizonMs: HORIZON_MS,
       concurrency: part === 'api' ? 0 : CONCURRENCY,
     })
     const app =

@@ -6,7 +6,8 @@ import type { Clock, Gateway } from '../app/ports.ts'
 import { receiveText } from '../app/receive-text.ts'
 import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
-import { sendBundle } from '../app/send-bundle.ts'
+import { handOver } from '../app/hand-over.ts'
+import { laneFor, lanesOf } from '../app/lanes.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { sweep } from '../app/sweep.ts'
@@ -23,8 +24,6 @@ export interface ServiceOptions {
   readonly lifecycle: Lifecycle
   readonly clock: Clock
   readonly gateway: Gateway
-  /** How far ahead of their hour reminders go on the conveyor; 0 where the clock is not the machine's. */
-  readonly horizonMs: number
   /** Jobs under way at once, for each queue; 0: none, this process leaves them to others. */
   readonly concurrency: number
 }
@@ -42,10 +41,13 @@ export interface Service {
 
 /** Puts the parts together: store, conveyor, workers, gateway. Stops with the lifecycle, in reverse. */
 export async function startService(options: ServiceOptions): Promise<Service> {
-  const { store, lifecycle, clock, gateway, horizonMs, concurrency } = options
+  const { store, lifecycle, clock, gateway, concurrency } = options
   const redis = openRedisClient(await store.openRedis(), lifecycle)
   const prefix = `{${store.config.queuePrefix}}`
-  const conveyor = openConveyor({ redis, prefix, now: clock.now, log: store.log })
+  const allLanes = lanesOf(gateway)
+  const lanes = allLanes.map(({ name }) => name)
+  const laneOf = (number: string): string => laneFor(allLanes, number).name
+  const conveyor = openConveyor({ redis, prefix, lanes, laneOf, now: clock.now, log: store.log })
   lifecycle.onStop('the conveyor', conveyor.close)
   const deps: Deps = {
     database: store,
@@ -64,18 +66,18 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   lifecycle.onStop('the gateway', gateway.close)
   if (concurrency > 0) {
     const workers = startWorkers(
-      { redis, prefix, log: store.log, concurrency, onSettled: settled.give },
+      { redis, prefix, lanes, log: store.log, concurrency, onSettled: settled.give },
       {
         readText: (id) => answerText(deps, id),
         sendText: (id) => sendText(deps, gateway, id),
-        sendBundle: (bundle) => sendBundle(deps, gateway, bundle),
+        handOver: (lane) => handOver(deps, gateway, lane),
       },
     )
     lifecycle.onStop('the workers', workers.close)
   }
   return {
     deps,
-    sweep: () => sweep(deps, gateway, { horizonMs }),
+    sweep: () => sweep(deps, gateway),
     closeDay: async () => {
       await closePassedVisits(deps)
       await sendMonthSummaries(deps)

@@ -1,19 +1,24 @@
 import { Queue } from 'bullmq'
 import type { Redis } from 'ioredis'
-import type { BundleName, Conveyor, Log } from '../app/ports.ts'
-import { QUEUES } from './jobs.ts'
-import type { Job, QueueName } from './jobs.ts'
+import type { Conveyor, Log } from '../app/ports.ts'
+import { bulkQueue, TEXTS_IN, urgentQueue } from './jobs.ts'
+import type { Job } from './jobs.ts'
 
 export interface ConveyorOptions {
   readonly redis: Redis
   /** Sets this service's keys apart; braces around it keep a queue's keys on one node of a cluster. */
   readonly prefix: string
+  readonly lanes: readonly string[]
+  /** The lane of a number. */
+  readonly laneOf: (number: string) => string
   readonly now: () => Date
   readonly log: Log
 }
 
 export interface OpenConveyor extends Conveyor {
-  /** Jobs that wait, are due later or are under way. */
+  /** Jobs of each queue that wait or are under way. */
+  readonly countByQueue: () => Promise<ReadonlyMap<string, number>>
+  /** All of them. */
   readonly countJobs: () => Promise<number>
   readonly close: () => Promise<void>
 }
@@ -21,66 +26,68 @@ export interface OpenConveyor extends Conveyor {
 /** A hint that Redis does not take within this time is left to the sweeps. */
 const HINT_TIMEOUT_MS = 1000
 const ATTEMPTS = 5
+/** Workers that go on with one lane at a time, over all processes. */
+const STINTS = 2
+/** A lane whose worker died gets another one after this time. */
+const TICK_MS = 5000
 
 /** Puts hints on BullMQ queues. A finished or failed job leaves nothing behind, so that its id may come again. */
-export function openConveyor({ redis, prefix, now, log }: ConveyorOptions): OpenConveyor {
-  const queues = new Map(QUEUES.map((name) => [name, openQueue(name, { redis, prefix, now, log })]))
+export function openConveyor({ redis, prefix, lanes, laneOf, now, log }: ConveyorOptions): OpenConveyor {
+  const names = [TEXTS_IN, ...lanes.flatMap((lane) => [urgentQueue(lane), bulkQueue(lane)])]
+  const queues = new Map(names.map((name) => [name, openQueue(name, { redis, prefix, log })]))
 
-  async function hint(
-    queue: QueueName,
-    id: string,
-    data: Job,
-    options: { delay?: number; priority?: number },
-  ) {
-    const added = queues.get(queue)?.add(data.kind, data, {
+  async function hint(name: string, id: string, data: Job): Promise<void> {
+    const added = queues.get(name)?.add(data.kind, data, {
       jobId: id,
       attempts: ATTEMPTS,
       backoff: { type: 'exponential', delay: 500, jitter: 0.5 },
       removeOnComplete: true,
       removeOnFail: true,
-      ...options,
     })
+    // Whoever no longer waits for it must not be surprised by its failure.
+    added?.catch(() => undefined)
     try {
       await Promise.race([added, timeout(HINT_TIMEOUT_MS)])
     } catch (error) {
-      log.warn('hint lost; a sweep will find the work', { queue, error: String(error) })
+      log.warn('hint lost; a sweep will find the work', { queue: name, error: String(error) })
     }
   }
 
+  async function countByQueue(): Promise<ReadonlyMap<string, number>> {
+    const counts = [...queues].map(async ([name, queue]): Promise<[string, number]> => [
+      name,
+      (await queue.count()) + (await queue.getActiveCount()),
+    ])
+    return new Map(await Promise.all(counts))
+  }
+
   return {
-    readText: (textInId) => hint('texts', `read-${textInId}`, { kind: 'read-text', textInId }, {}),
-    sendText: (textOutId, isUrgent) =>
-      hint('texts', `send-${textOutId}`, { kind: 'send-text', textOutId }, { priority: isUrgent ? 1 : 2 }),
-    sendBundle: (bundle, at) =>
-      hint('reminders', bundleJobId(bundle, at), bundleJob(bundle), {
-        delay: Math.max(0, at.getTime() - now().getTime()),
-      }),
-    countJobs: async () => {
-      const counts = await Promise.all([...queues.values()].map((queue) => queue.count()))
-      const active = await Promise.all([...queues.values()].map((queue) => queue.getActiveCount()))
-      return [...counts, ...active].reduce((sum, count) => sum + count, 0)
+    readText: (textInId) => hint(TEXTS_IN, `read-${textInId}`, { kind: 'read-text', textInId }),
+    sendText: ({ id, number }) =>
+      hint(urgentQueue(laneOf(number)), `send-${id}`, { kind: 'send-text', textOutId: id }),
+    handOver: async (lane) => {
+      const tick = Math.floor(now().getTime() / TICK_MS)
+      for (let stint = 0; stint < STINTS; stint += 1) {
+        await hint(bulkQueue(lane), `hand-over-${tick}-${stint}`, { kind: 'hand-over', lane })
+      }
     },
+    countByQueue,
+    countJobs: async () => [...(await countByQueue()).values()].reduce((sum, count) => sum + count, 0),
     close: async () => {
       await Promise.all([...queues.values()].map((queue) => queue.close()))
     },
   }
 }
 
-function openQueue(name: QueueName, { redis, prefix, log }: ConveyorOptions): Queue {
+function openQueue(
+  name: string,
+  { redis, prefix, log }: Pick<ConveyorOptions, 'redis' | 'prefix' | 'log'>,
+): Queue {
   const queue = new Queue(name, { connection: redis, prefix, streams: { events: { maxLen: 1000 } } })
   queue.on('error', (error) => {
     log.warn('queue in trouble', { queue: name, error: error.message })
   })
   return queue
-}
-
-/** The hour is part of the name: a reminder that was moved gets a job of its own. */
-function bundleJobId({ lineId, kind, aboutOn }: BundleName, at: Date): string {
-  return `${lineId}-${kind}-${aboutOn}-${at.getTime()}`
-}
-
-function bundleJob({ lineId, kind, aboutOn }: BundleName): Job {
-  return { kind: 'send-bundle', lineId, reminderKind: kind, aboutOn }
 }
 
 function timeout(ms: number): Promise<never> {

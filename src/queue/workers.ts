@@ -1,22 +1,23 @@
 import { UnrecoverableError, Worker } from 'bullmq'
 import type { Redis } from 'ioredis'
-import type { BundleName, Log } from '../app/ports.ts'
+import type { Log } from '../app/ports.ts'
 import { unreachable } from '../core/refusals.ts'
-import { job, QUEUES } from './jobs.ts'
-import type { Job, QueueName } from './jobs.ts'
+import { bulkQueue, job, TEXTS_IN, urgentQueue } from './jobs.ts'
+import type { Job } from './jobs.ts'
 
 /** What the jobs stand for. Each is safe to run twice and to lose. */
 export interface Handlers {
   readonly readText: (textInId: string) => Promise<void>
   readonly sendText: (textOutId: string) => Promise<void>
-  readonly sendBundle: (bundle: BundleName) => Promise<void>
+  readonly handOver: (lane: string) => Promise<void>
 }
 
 export interface WorkerOptions {
   readonly redis: Redis
   readonly prefix: string
+  readonly lanes: readonly string[]
   readonly log: Log
-  /** Jobs under way at once, for each queue. */
+  /** Texts read, and texts of a lane sent, at once. */
   readonly concurrency: number
   /** Called after each job that will not run again, whatever came of it. */
   readonly onSettled?: () => void
@@ -27,9 +28,19 @@ export interface RunningWorkers {
   readonly close: () => Promise<void>
 }
 
-/** Works through both queues until closed. */
+/** Batches of a lane that one process has under way at once. */
+const BULK_CONCURRENCY = 2
+
+/** Works through all queues until closed. */
 export function startWorkers(options: WorkerOptions, handlers: Handlers): RunningWorkers {
-  const workers = QUEUES.map((name) => startWorker(name, options, handlers))
+  const { lanes, concurrency } = options
+  const workers = [
+    startWorker(TEXTS_IN, concurrency, options, handlers),
+    ...lanes.flatMap((lane) => [
+      startWorker(urgentQueue(lane), concurrency, options, handlers),
+      startWorker(bulkQueue(lane), BULK_CONCURRENCY, options, handlers),
+    ]),
+  ]
   return {
     close: async () => {
       await Promise.all(workers.map((worker) => worker.close()))
@@ -37,8 +48,12 @@ export function startWorkers(options: WorkerOptions, handlers: Handlers): Runnin
   }
 }
 
-function startWorker(name: QueueName, options: WorkerOptions, handlers: Handlers): Worker {
-  const { redis, prefix, log, concurrency, onSettled } = options
+function startWorker(
+  name: string,
+  concurrency: number,
+  { redis, prefix, log, onSettled }: WorkerOptions,
+  handlers: Handlers,
+): Worker {
   const worker = new Worker(name, (taken) => run(proven(taken.data), handlers), {
     connection: redis,
     prefix,
@@ -73,8 +88,8 @@ async function run(work: Job, handlers: Handlers): Promise<void> {
       return handlers.readText(work.textInId)
     case 'send-text':
       return handlers.sendText(work.textOutId)
-    case 'send-bundle':
-      return handlers.sendBundle({ lineId: work.lineId, kind: work.reminderKind, aboutOn: work.aboutOn })
+    case 'hand-over':
+      return handlers.handOver(work.lane)
     default:
       return unreachable(work)
   }

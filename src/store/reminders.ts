@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Db } from './database.ts'
 import { dayColumn, toDate } from './days.ts'
@@ -97,27 +98,24 @@ export interface Bundle {
   readonly aboutOn: Day
 }
 
-const bundleRow = z.object({ line_id: z.string(), kind: z.string(), about_on: dayColumn, send_at: z.date() })
-const queueRows = statement('queue-reminders', bundleRow)
+const pickedRow = z.object({ line_id: z.string(), kind: z.string(), about_on: dayColumn })
+const pickRows = statement('pick-bundles', pickedRow)
 
-export interface DueBundle extends Bundle {
-  readonly sendAt: Date
+/** Which numbers a lane serves: those that one of its prefixes fits longer than any of the others'. */
+export interface LaneNumbers {
+  readonly prefixes: readonly string[]
+  readonly otherPrefixes: readonly string[]
 }
 
-function bundle(row: z.infer<typeof bundleRow>): DueBundle {
-  return { lineId: row.line_id, kind: row.kind, aboutOn: row.about_on, sendAt: row.send_at }
-}
-
-/** Marks reminders due up to `until` as queued and answers their bundles; takes at most `limit` reminders. */
-export async function queueDueReminders(db: Db, until: Date, now: Date, limit: number): Promise<DueBundle[]> {
-  return (await queueRows(db, until, now, limit)).map(bundle)
-}
-
-const strayRows = statement('list-stray-reminders', bundleRow)
-
-/** Bundles queued before `before` that nobody has sent: their jobs were lost. */
-export async function listStrayBundles(db: Db, before: Date, now: Date, limit: number): Promise<DueBundle[]> {
-  return (await strayRows(db, before, now, limit)).map(bundle)
+/** The bundles of a lane that go next, districts taking turns. */
+export async function pickBundles(
+  db: Db,
+  { prefixes, otherPrefixes }: LaneNumbers,
+  now: Date,
+  limit: number,
+): Promise<Bundle[]> {
+  const rows = await pickRows(db, [...prefixes], [...otherPrefixes], now, limit)
+  return rows.map((row) => ({ lineId: row.line_id, kind: row.kind, aboutOn: row.about_on }))
 }
 
 const lapseRows = statement('lapse-reminders', z.object({ lapsed: z.int() }))
@@ -129,6 +127,9 @@ export async function lapseReminders(db: Db, now: Date): Promise<number> {
 
 const claimedRow = z.object({
   id: z.string(),
+  line_id: z.string(),
+  kind: z.string(),
+  about_on: dayColumn,
   district_id: z.string(),
   child_id: z.string(),
   child_name: z.string(),
@@ -139,6 +140,7 @@ const claimedRow = z.object({
   post_name: z.string(),
   number: z.string(),
   language: z.string(),
+  preference: z.string(),
   is_stopped: z.boolean(),
   is_current_line: z.boolean(),
   has_come_since: z.boolean(),
@@ -147,10 +149,10 @@ const claimedRow = z.object({
   useful_until: z.date(),
   plan_again_on: dayColumn.nullable(),
 })
-const claimRows = statement('claim-bundle', claimedRow)
+const claimRows = statement('claim-bundles', claimedRow)
 
 /** A reminder held for sending, with all that decides whether it still makes sense and what it says. */
-export interface ClaimedReminder {
+export interface ClaimedReminder extends Bundle {
   readonly id: string
   readonly districtId: string
   readonly childId: string
@@ -162,6 +164,8 @@ export interface ClaimedReminder {
   readonly postName: string
   readonly number: string
   readonly language: string
+  readonly preference: string
+  /** True when the family sent STOP or never agreed. */
   readonly isStopped: boolean
   /** False when the child's caregiver has another number by now. */
   readonly isCurrentLine: boolean
@@ -176,10 +180,23 @@ export interface ClaimedReminder {
   readonly planAgainOn: Day | null
 }
 
-/** Locks the queued reminders of a bundle for the rest of the transaction; skips those another worker has. */
-export async function claimBundle(db: Db, of: Bundle, now: Date): Promise<ClaimedReminder[]> {
-  const rows = await claimRows(db, of.lineId, of.kind, toDate(of.aboutOn), now)
+/** Locks the reminders of bundles that are due for the rest of the transaction; skips those another worker has. */
+export async function claimBundles(
+  db: Db,
+  bundles: readonly Bundle[],
+  now: Date,
+): Promise<ClaimedReminder[]> {
+  const rows = await claimRows(
+    db,
+    bundles.map(({ lineId }) => lineId),
+    bundles.map(({ kind }) => kind),
+    bundles.map(({ aboutOn }) => formatDay(aboutOn)),
+    now,
+  )
   return rows.map((row) => ({
+    lineId: row.line_id,
+    kind: row.kind,
+    aboutOn: row.about_on,
     id: row.id,
     districtId: row.district_id,
     childId: row.child_id,
@@ -191,6 +208,7 @@ export async function claimBundle(db: Db, of: Bundle, now: Date): Promise<Claime
     postName: row.post_name,
     number: row.number,
     language: row.language,
+    preference: row.preference,
     isStopped: row.is_stopped,
     isCurrentLine: row.is_current_line,
     hasComeSince: row.has_come_since,

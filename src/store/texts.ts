@@ -174,7 +174,10 @@ export interface NewTextOut {
 
 export interface TextOut extends NewTextOut {
   readonly status: string
+  /** How often it was taken for sending. */
   readonly tries: number
+  /** How often it was taken and its end not learned. */
+  readonly doubts: number
 }
 
 /** Stores a text to send; `leaseUntil` set means that the caller is about to send it itself. */
@@ -203,8 +206,14 @@ const textOutRow = z.object({
   usefulUntil: z.date().nullable(),
   status: z.string(),
   tries: z.int(),
+  doubts: z.int(),
 })
 const claimOutRows = statement('claim-text-out', idRow)
+
+export async function findTextOut(db: Db, id: string): Promise<TextOut | undefined> {
+  const row = await db.textOut.findUnique({ where: { id } })
+  return row === null ? undefined : textOutRow.parse(row)
+}
 
 /** Takes a waiting text for sending; `undefined` when another worker has it or it is gone. */
 export async function claimTextOut(db: Db, id: string, leaseUntil: Date): Promise<TextOut | undefined> {
@@ -212,50 +221,108 @@ export async function claimTextOut(db: Db, id: string, leaseUntil: Date): Promis
   return textOutRow.parse(await db.textOut.findUniqueOrThrow({ where: { id } }))
 }
 
-const waitingRows = statement('list-waiting-texts-out', idRow)
+const waitingRows = statement(
+  'list-waiting-texts-out',
+  z.object({ id: z.string(), number: z.string(), is_urgent: z.boolean() }),
+)
+
+/** A waiting text and where it goes. */
+export interface WaitingText {
+  readonly id: string
+  readonly number: string
+  readonly isUrgent: boolean
+}
 
 /** Waiting texts whose time has come, urgent ones first. */
-export async function listWaitingTextsOut(db: Db, now: Date, limit: number): Promise<string[]> {
-  return (await waitingRows(db, now, limit)).map((row) => row.id)
+export async function listWaitingTextsOut(db: Db, now: Date, limit: number): Promise<WaitingText[]> {
+  const rows = await waitingRows(db, now, limit)
+  return rows.map((row) => ({ id: row.id, number: row.number, isUrgent: row.is_urgent }))
 }
 
-const abandonedRows = statement('list-abandoned-texts-out', idRow)
-
-/** Texts whose sender died between taking and settling them. */
-export async function listAbandonedTextsOut(db: Db, now: Date, limit: number): Promise<string[]> {
-  return (await abandonedRows(db, now, limit)).map((row) => row.id)
+/** A text composed of reminders held in the same transaction. */
+export interface TakenText {
+  readonly id: string
+  readonly districtId: string
+  readonly number: string
+  readonly body: string
+  readonly parts: number
+  readonly usefulUntil: Date
+  readonly leaseUntil: Date
+  readonly reminderIds: readonly string[]
 }
 
-/** Holds a text whose sender died for the rest of the transaction; false when it was settled meanwhile. */
-export async function takeAbandonedTextOut(db: Db, id: string, now: Date): Promise<boolean> {
-  const { count } = await db.textOut.updateMany({
-    where: { id, status: 'sending', leaseUntil: { lt: now } },
-    data: { leaseUntil: now },
-  })
-  return count === 1
+const storeTaken = statement('store-taken-texts', z.never())
+
+/** Stores texts as being sent, and that their reminders leave with them. */
+export async function storeTakenTexts(db: Db, texts: readonly TakenText[], now: Date): Promise<void> {
+  const rows = texts.map((text) => ({
+    id: text.id,
+    district_id: text.districtId,
+    number: text.number,
+    body: text.body,
+    parts: text.parts,
+    useful_until: text.usefulUntil,
+    lease_until: text.leaseUntil,
+    reminder_ids: text.reminderIds,
+  }))
+  await storeTaken(db, JSON.stringify(rows), now)
 }
 
-export interface Handover {
-  readonly gateway: string
+const freeRows = statement('free-abandoned-texts-out', z.object({ freed: z.int() }))
+
+/** Takes back the texts whose sender died between taking and settling them; answers how many. */
+export async function freeAbandonedTexts(db: Db, now: Date, mostDoubts: number): Promise<number> {
+  return (await freeRows(db, now, mostDoubts))[0]?.freed ?? 0
+}
+
+/** A text that a gateway took over, and the ids of its parts. */
+export interface HandedText {
+  readonly id: string
   readonly providerIds: readonly string[]
-  readonly at: Date
 }
 
-/** The gateway took the text over; its ids are kept for the receipts to come. */
-export async function handOverTextOut(db: Db, id: string, handover: Handover): Promise<void> {
-  const { gateway, providerIds, at } = handover
-  await holdProviderIds(db, gateway, providerIds)
+const handOverRows = statement('hand-over-texts-out', z.never())
+
+/** The gateway took texts over; their ids are kept for the receipts to come. */
+export async function handOverTexts(
+  db: Db,
+  texts: readonly HandedText[],
+  { gateway, at }: { readonly gateway: string; readonly at: Date },
+): Promise<void> {
+  await holdProviderIds(
+    db,
+    gateway,
+    texts.flatMap(({ providerIds }) => providerIds),
+  )
+  const rows = texts.map(({ id, providerIds }) => ({ id, provider_ids: providerIds }))
+  await handOverRows(db, JSON.stringify(rows), gateway, at)
+}
+
+/** A text of reminders of which nothing left. */
+export interface GivenBack {
+  readonly textId: string
+  readonly sendAt: Date
+  readonly reason: string
+}
+
+const giveBackRows = statement('give-back-reminders', z.never())
+
+/** Removes texts of which nothing left; their reminders are planned again. */
+export async function giveBackReminders(db: Db, texts: readonly GivenBack[], now: Date): Promise<void> {
+  await giveBackRows(
+    db,
+    texts.map(({ textId }) => textId),
+    texts.map(({ sendAt }) => sendAt.toISOString()),
+    texts.map(({ reason }) => reason),
+    now,
+  )
+}
+
+/** The text may have left: it goes back to waiting until `sendAt`, one doubt older. */
+export async function doubtTextOut(db: Db, id: string, sendAt: Date, reason: string): Promise<void> {
   await db.textOut.update({
     where: { id },
-    data: { status: 'handed', gateway, handedAt: at, leaseUntil: null },
-  })
-  // A network counts its ids round and round: from now on this one means the new text.
-  await db.textPart.deleteMany({
-    where: { gateway, providerId: { in: [...providerIds] }, textOutId: { not: id } },
-  })
-  await db.textPart.createMany({
-    data: providerIds.map((providerId) => ({ gateway, providerId, textOutId: id, createdAt: at })),
-    skipDuplicates: true,
+    data: { status: 'waiting', sendAt, reason, leaseUntil: null, doubts: { increment: 1 } },
   })
 }
 

@@ -133,17 +133,17 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     appliedSteps: [],
     openRedis: () => Promise.resolve(redis.url),
   }
-  const service = await startService({ store, lifecycle, clock, gateway, horizonMs: 0, concurrency: 4 })
+  const service = await startService({ store, lifecycle, clock, gateway, concurrency: 4 })
   const pages = [pagesRouter(service.deps, { newSecret, newCode }), ...morePages(service)]
   const app = buildServer({ deps: service.deps, version: '0.0.0', receivers, pages })
   const address = await listen(app, { host: '127.0.0.1', port: 0, lifecycle })
 
   async function deliver(): Promise<void> {
     for (let round = 0; round < ROUNDS; round += 1) {
-      const { bundles, texts } = await service.sweep()
+      const { lanes, texts } = await service.sweep()
       await service.whenIdle()
       await settled()
-      if (bundles + texts === 0) return
+      if (lanes + texts === 0) return
     }
     throw new Error('something is sent again and again')
   }

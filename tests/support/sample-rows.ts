@@ -217,6 +217,7 @@ export const SAMPLES = {
     reason: 'none',
     gateway: 'handset',
     tries: 2,
+    doubts: 1,
     createdAt: at(4),
     sendAt: at(4),
     usefulUntil: at(50),

@@ -46,14 +46,18 @@ const REPEAT_MS = 2 * 60_000
  * leaves the text unread, and it is read again.
  */
 export async function answerText(deps: Deps, textInId: string): Promise<void> {
-  const replyId = await deps.database.transaction(async (tx) => {
+  const reply = await deps.database.transaction(async (tx) => {
     const text = await claimTextIn(tx, textInId)
     return text === undefined ? null : handle(tx, deps, text)
   })
-  if (replyId !== null) await deps.conveyor.sendText(replyId, true)
+  if (reply !== null) await deps.conveyor.sendText(reply)
 }
 
-async function handle(tx: Transaction, deps: Deps, text: TextIn): Promise<string | null> {
+async function handle(
+  tx: Transaction,
+  deps: Deps,
+  text: TextIn,
+): Promise<{ readonly id: string; readonly number: string } | null> {
   const senders = await sendersOf(tx, text.fromNumber)
   const [sender] = senders
   const outcome =
@@ -85,7 +89,7 @@ async function handle(tx: Transaction, deps: Deps, text: TextIn): Promise<string
     sendAt: now,
     usefulUntil: new Date(now.getTime() + REPLY_MS),
   })
-  return id
+  return { id, number: text.fromNumber }
 }
 
 /** Two machines could answer each other for ever: after a few texts that mean nothing a number is left alone. */

@@ -69,7 +69,7 @@ export async function sendSignInCode(deps: Deps, { newCode }: Secrets, typedNumb
     // Requests that race must see each other's codes.
     { isolationLevel: 'Serializable' },
   )
-  if (textId !== null) await deps.conveyor.sendText(textId, true)
+  if (textId !== null) await deps.conveyor.sendText({ id: textId, number })
   return id
 }
 

@@ -72,6 +72,7 @@ export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions)
     name,
     isIdempotent: config.submit.recognisesRepeats,
     isUp: outbound.isUp,
+    answersWithinMs: config.submit.request.timeoutMs,
     open(given) {
       handlers = given
       if (receive?.proof.kind === 'none') log.warn('callbacks are taken without proof', { gateway: name })

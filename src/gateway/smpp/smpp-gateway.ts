@@ -23,6 +23,16 @@ export interface SmppGatewayOptions {
   readonly elapsedMs?: () => number
 }
 
+/** More than this would wait in memory for longer than it takes to fetch it. */
+const MOST_AT_ONCE = 500
+/** So many seconds' worth of texts are given at once. */
+const SECONDS_AT_ONCE = 5
+
+function worthGiving({ window, partsPerSecond }: SmppConfig): number {
+  const wanted = partsPerSecond === null ? 2 * window : SECONDS_AT_ONCE * partsPerSecond
+  return Math.min(MOST_AT_ONCE, Math.max(10, Math.ceil(wanted)))
+}
+
 /**
  * Builds a gateway over one account: a transceiver bind, or a transmitter and a receiver. It is open even while
  * the SMSC is away; texts are then to be tried later.
@@ -56,6 +66,8 @@ export function smppGateway(options: SmppGatewayOptions): Gateway {
   return {
     name,
     isIdempotent: false,
+    atOnce: worthGiving(config),
+    answersWithinMs: timing.patienceMs + timing.answerMs,
     async open(handlers) {
       const show = (screen: PduOf<'submit_sm'>): void => void work.add(showScreen(screen))
       arrivals = smppArrivals({ config, handlers, keys: arrivalKeys(clock), elapsedMs, log, show })

@@ -82,7 +82,6 @@ async function stage(config: Config, lifecycle: Lifecycle, { isOnce, print }: De
     lifecycle,
     clock,
     gateway: handset,
-    horizonMs: 0,
     concurrency: CONCURRENCY,
   })
   const { deps } = service

@@ -72,9 +72,9 @@ function turnTo({ clock, district }: StoryParts, day: Day, minute: number): void
 /** Sweeps until nothing more is due. */
 async function sendAll(parts: StoryParts): Promise<void> {
   for (;;) {
-    const { bundles, texts } = await parts.service.sweep()
+    const { lanes, texts } = await parts.service.sweep()
     await settled(parts)
-    if (bundles + texts === 0) return
+    if (lanes + texts === 0) return
   }
 }
 

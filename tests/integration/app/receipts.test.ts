@@ -68,13 +68,13 @@ describe('a receipt tells what became of a text and its reminders', () => {
     })
   })
 
-  test('corrects a text whose fate was unclear', async () => {
+  test('ends the doubt about a text, so that it is not sent again', async () => {
     const { textId, text } = await fateUnder({
       answer: { kind: 'unclear', reason: 'no answer' },
       arrives: true,
       receipts: [],
     })
-    expect(text).toBe('unknown')
+    expect(text).toBe('waiting')
 
     // The provider knows our id; such a gateway names it in the receipt.
     await database.db.textPart.create({

@@ -1,6 +1,7 @@
 import { Queue } from 'bullmq'
 import { Redis } from 'ioredis'
 import { sweep } from '../../../src/app/sweep.ts'
+import { urgentQueue } from '../../../src/queue/jobs.ts'
 import { openConveyor } from '../../../src/queue/conveyor.ts'
 import { startWorkers } from '../../../src/queue/workers.ts'
 import { runningService } from '../../support/running-service.ts'
@@ -8,7 +9,8 @@ import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import { openTestRedis } from '../../support/test-redis.ts'
 
 const service = await runningService()
-const { clock, database, deps, handset, inbox, liveUntil, ask } = service
+const { clock, database, deps, deliver, handset, inbox, liveUntil, ask } = service
+const lane = { lanes: [handset.name], laneOf: () => handset.name }
 
 const { url, prefix } = openTestRedis()
 const redis = new Redis(url, { maxRetriesPerRequest: null })
@@ -16,15 +18,11 @@ afterAll(() => redis.quit())
 
 const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined }
 
-/** Empties what the running service has in Redis, as a lost Redis would. */
-async function emptyRedis(): Promise<number> {
-  let removed = 0
-  // The service of this file has a prefix of its own, the only other one that begins so.
-  for await (const keys of redis.scanStream({ match: '*{test-*' }) as AsyncIterable<string[]>) {
-    const own = keys.filter((key) => key.startsWith(`{${service.queuePrefix}}`))
-    if (own.length > 0) removed += await redis.unlink(...own)
+/** Empties what a conveyor has in Redis, as a lost Redis would. */
+async function emptyRedis(of: string): Promise<void> {
+  for await (const keys of redis.scanStream({ match: `${of}*` }) as AsyncIterable<string[]>) {
+    if (keys.length > 0) await redis.unlink(...keys)
   }
-  return removed
 }
 
 describe('Redis is a conveyor, and Postgres the truth', () => {
@@ -37,14 +35,16 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
       ),
     )
     const phones = children.map((child) => phoneOf(child))
-    // On the conveyor, to leave in days of the machine's own clock.
-    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
-    expect(await database.db.reminder.count({ where: { status: 'queued' } })).toBeGreaterThan(0)
+    clock.moveTo('2026-03-09T08:00+03:00')
+    const waiting = openConveyor({ redis, prefix: '{forgetful}', ...lane, now: clock.now, log: quiet })
+    expect((await sweep({ ...deps, conveyor: waiting }, handset)).lanes).toBe(1)
+    expect(await waiting.countJobs()).toBeGreaterThan(0)
 
-    expect(await emptyRedis()).toBeGreaterThan(0)
-    await liveUntil('2026-03-09T08:00+03:00')
+    await emptyRedis('{forgetful}')
+    expect(await waiting.countJobs()).toBe(0)
+    await waiting.close()
+    await deliver()
     await liveUntil('2026-03-09T08:06+03:00')
-    await liveUntil('2026-03-09T08:12+03:00')
 
     expect(phones.map((phone) => inbox(phone).length)).toEqual([1, 1, 1])
   })
@@ -54,7 +54,7 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     const district = await newDistrict(service)
     const deaf = new Redis({ host: '127.0.0.1', port: 1, lazyConnect: true, retryStrategy: () => null })
     deaf.on('error', () => undefined)
-    const conveyor = openConveyor({ redis: deaf, prefix: '{deaf}', now: clock.now, log: quiet })
+    const conveyor = openConveyor({ redis: deaf, prefix: '{deaf}', ...lane, now: clock.now, log: quiet })
 
     await conveyor.readText('019abe80-0000-7000-8000-000000000000')
     await conveyor.close().catch(() => undefined)
@@ -67,12 +67,14 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     clock.moveTo('2026-03-04T10:00+03:00')
     const district = await newDistrict(service)
     const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20' })
-    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
+    clock.moveTo('2026-03-09T08:00+03:00')
+    const waiting = openConveyor({ redis, prefix: '{shown}', ...lane, now: clock.now, log: quiet })
+    await sweep({ ...deps, conveyor: waiting }, handset)
+    await waiting.sendText({ id: '019abe80-0000-7000-8000-000000000002', number: phoneOf(child) })
+    await waiting.readText('019abe80-0000-7000-8000-000000000003')
 
     const kept: string[] = []
-    for await (const keys of redis.scanStream({ match: `{${service.queuePrefix}}*` }) as AsyncIterable<
-      string[]
-    >) {
+    for await (const keys of redis.scanStream({ match: '{shown}*' }) as AsyncIterable<string[]>) {
       for (const key of keys) {
         kept.push(key)
         if ((await redis.type(key)) === 'hash') kept.push(JSON.stringify(await redis.hgetall(key)))
@@ -80,25 +82,16 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     }
 
     const all = kept.join('\n')
-    expect(all).toMatch(/send-bundle/)
+    expect(all).toMatch(/hand-over/)
+    expect(all).toMatch(/send-text/)
+    expect(all).toMatch(/read-text/)
     expect(all).not.toMatch(/Asha|Temba|7700900/)
     expect(all).not.toContain(child.cardNumber)
-    await emptyRedis()
+    await waiting.close()
+    await emptyRedis('{shown}')
+    await deliver()
   })
 })
-
-/** Texts and waits for the reply alone: what is to leave in days keeps the conveyor busy till then. */
-async function replyTo(phone: string, body: string): Promise<void> {
-  const arrived = new Promise<void>((resolve) => {
-    const stop = handset.onDelivered(({ to }) => {
-      if (to !== phone) return
-      stop()
-      resolve()
-    })
-  })
-  await handset.text(phone, body)
-  await arrived
-}
 
 describe('an appointment that moves', () => {
   test('leaves exactly one pending reminder of each kind', async () => {
@@ -106,11 +99,9 @@ describe('an appointment that moves', () => {
     const district = await newDistrict(service)
     const child = await district.enrol({ birthDate: '2026-01-20' })
     const phone = phoneOf(child)
-    await sweep(deps, handset, { horizonMs: 6 * 86_400_000 })
-
-    await replyTo(phone, 'LATER')
+    await ask(phone, 'LATER')
     clock.advance({ minutes: 5 })
-    await replyTo(phone, 'LATER')
+    await ask(phone, 'LATER')
 
     const pending = await database.db.reminder.groupBy({
       by: ['kind'],
@@ -151,6 +142,7 @@ describe('a worker', () => {
     {
       redis,
       prefix: keys,
+      lanes: lane.lanes,
       log,
       concurrency: 1,
       onSettled: () => {
@@ -160,13 +152,13 @@ describe('a worker', () => {
     {
       readText: (id) => note(`read ${id}`),
       sendText: (id) => note(`send ${id}`),
-      sendBundle: ({ kind }) => note(`bundle ${kind}`),
+      handOver: (name) => note(`hand over ${name}`),
     },
   )
   afterAll(workers.close)
 
   test('fails a job whose data were lost with a clear reason, at once, and does nothing', async () => {
-    const queue = new Queue('texts', { connection: redis, prefix: keys })
+    const queue = new Queue(urgentQueue(handset.name), { connection: redis, prefix: keys })
     const over = nextSettled()
 
     await queue.add('send-text', {}, { attempts: 5 })
@@ -184,7 +176,7 @@ describe('a worker', () => {
   })
 
   test('does a hint once, however often it was given before', async () => {
-    const conveyor = openConveyor({ redis, prefix: keys, now: clock.now, log: quiet })
+    const conveyor = openConveyor({ redis, prefix: keys, ...lane, now: clock.now, log: quiet })
     const id = '019abe80-0000-7000-8000-000000000001'
     const over = nextSettled()
 

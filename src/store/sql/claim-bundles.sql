@@ -1,7 +1,11 @@
--- Holds the queued reminders of one line, kind and day, with all that decides whether they still make sense.
--- $1 line (uuid); $2 kind (text); $3 day the text is about (date); $4 now (timestamptz). Served by reminder_bundle_idx.
+-- Holds the reminders of some bundles that are due, with all that decides whether they still make sense.
+-- $1 lines (text[]), $2 kinds (text[]) and $3 days the texts are about (text[]), one of each a bundle;
+-- $4 now (timestamptz). Skips what another worker has. Served by reminder_bundle_idx.
 select
   r.id::text,
+  r.line_id::text,
+  r.kind,
+  r.about_on::text,
   r.district_id::text,
   r.child_id::text,
   c.name as child_name,
@@ -12,7 +16,8 @@ select
   p.name as post_name,
   l.number,
   l.language,
-  l.stopped_at is not null as is_stopped,
+  l.preference,
+  l.stopped_at is not null or l.consent <> 'given' as is_stopped,
   exists (
     select from caregiver g where g.child_id = r.child_id and g.line_id = r.line_id and g.until is null
   ) as is_current_line,
@@ -31,15 +36,15 @@ select
   ) as vaccines,
   r.useful_until,
   c.plan_again_on::text
-from reminder r
+from unnest($1::text[], $2::text[], $3::text[]) as wanted (line_id, kind, about_on)
+join reminder r
+  on r.line_id = wanted.line_id::uuid and r.kind = wanted.kind and r.about_on = wanted.about_on::date
 join child c on c.id = r.child_id
 join phone_line l on l.id = r.line_id
 join village v on v.id = c.village_id
 join health_post p on p.id = v.post_id
 left join appointment a on a.id = r.appointment_id
-where r.line_id = $1::uuid and r.kind = $2::text and r.about_on = $3::date
-  -- Siblings whose turn on the conveyor is still to come leave in the same text.
-  and (r.status = 'queued' or (r.status = 'planned' and r.send_at <= $4::timestamptz))
-  and r.text_out_id is null
+-- Siblings whose turn has come as well leave in the same text.
+where r.status = 'planned' and r.send_at <= $4::timestamptz and r.text_out_id is null
 order by c.birth_on, c.id
 for update of r skip locked

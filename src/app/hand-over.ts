@@ -1,0 +1,38 @@
+import type { Deps } from './deps.ts'
+import { lanesOf, numbersOf } from './lanes.ts'
+import type { Gateway } from './ports.ts'
+import { openSubmissions } from './submit-texts.ts'
+import { takeBundles } from './take-bundles.ts'
+import type { Taken } from './take-bundles.ts'
+
+/** One worker goes on with a lane for so long; then whatever is left is hinted at again. */
+const STINT_MS = 10_000
+
+/**
+ * Hands over what is due in a lane, batch by batch, until nothing is or the lane is in trouble. Each batch is taken
+ * while the one before it is on its way.
+ */
+export async function handOver(deps: Deps, gateway: Gateway, laneName: string): Promise<void> {
+  const lanes = lanesOf(gateway)
+  const lane = lanes.find(({ name }) => name === laneName)
+  if (lane === undefined) return
+  const numbers = numbersOf(lane, lanes)
+  const submit = openSubmissions(deps, gateway, lane)
+  const until = performance.now() + STINT_MS
+  const send = async (texts: Taken['texts']): Promise<void> => {
+    const sent = await Promise.allSettled(
+      texts.map((text) => submit({ ...text, purpose: 'reminder', isUrgent: false, doubts: 0 })),
+    )
+    const [error] = sent.flatMap((one) => (one.status === 'rejected' ? [one.reason as unknown] : []))
+    // They stay stored as being sent; when their lease is over they are in doubt.
+    if (error !== undefined) deps.log.error('answers not stored', { lane: laneName, error })
+  }
+  let onItsWay = Promise.resolve()
+  while (lane.isUp() && performance.now() < until) {
+    const { isAnyDue, texts } = await takeBundles(deps, lane, numbers)
+    await onItsWay
+    if (!isAnyDue) return
+    onItsWay = send(texts)
+  }
+  await onItsWay
+}

@@ -1,0 +1,51 @@
+import type { Deps } from './deps.ts'
+import { inBatches } from './in-batches.ts'
+import type { Gateway, Lane } from './ports.ts'
+import { settleSubmissions } from './settle-submissions.ts'
+import type { Submission, SubmittedText } from './settle-submissions.ts'
+
+/** Answers that come within this time are stored together. */
+const TOGETHER = { atMost: 100, withinMs: 25 }
+/** Pause before an answer is stored again after the database was away. */
+const AGAIN_MS = 250
+/** Longest that the database is waited for; after it, the lease is over and the text is in doubt. */
+const PATIENCE_MS = 10_000
+
+/**
+ * A way to hand texts to the gateway and store what became of them. Each text is stored as being sent before it is
+ * submitted, so that a crash at any point leaves a row that says so.
+ */
+export function openSubmissions(
+  deps: Deps,
+  gateway: Gateway,
+  lane: Lane,
+): (text: SubmittedText) => Promise<void> {
+  const settle = inBatches<Submission>(
+    (answers) =>
+      stubbornly(() =>
+        deps.database.transaction((tx) =>
+          settleSubmissions(tx, deps, { gateway: gateway.name, lane, answers }),
+        ),
+      ),
+    TOGETHER,
+  )
+  return async (text) => {
+    const { id, number, body, usefulUntil, isUrgent } = text
+    const answer = await gateway.submit({ id, to: number, body, validUntil: usefulUntil, urgent: isUrgent })
+    await settle({ text, answer })
+  }
+}
+
+/** What the gateway answered must not be forgotten because the database is away for a moment. */
+async function stubbornly(work: () => Promise<void>): Promise<void> {
+  const until = performance.now() + PATIENCE_MS
+  for (;;) {
+    try {
+      await work()
+      return
+    } catch (error) {
+      if (performance.now() > until) throw error
+    }
+    await new Promise((resolve) => setTimeout(resolve, AGAIN_MS))
+  }
+}
