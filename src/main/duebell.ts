@@ -7,6 +7,7 @@ import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
+import { addKeysCommand } from './commands/keys.ts'
 import { addLoadDistrictCommand } from './commands/load-district.ts'
 import { addMeasureCommand } from './commands/measure.ts'
 import { addMigrateCommand } from './commands/migrate.ts'
@@ -30,6 +31,7 @@ addDropoutCommand(program)
 addFlowsCommand(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
+addKeysCommand(program)
 addLoadDistrictCommand(program)
 addMeasureCommand(program)
 addMigrateCommand(program)

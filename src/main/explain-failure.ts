@@ -1,6 +1,7 @@
 import { Refusal } from '../core/refusals.ts'
 import { ConfigError } from '../platform/config.ts'
 import { MigrationError } from '../store/migration-error.ts'
+import { SealError } from '../store/sealing/vault.ts'
 
 const FAILED = 1
 /** Also what the shell's own commands use for being called wrongly (common practice, no source). */
@@ -10,6 +11,7 @@ const MISCONFIGURED = 2
 export function explainFailure(error: unknown): { readonly text: string; readonly exitCode: number } {
   if (error instanceof ConfigError) return { text: error.message, exitCode: MISCONFIGURED }
   if (error instanceof Refusal) return { text: error.detail, exitCode: FAILED }
-  if (error instanceof MigrationError) return { text: error.message, exitCode: FAILED }
+  if (error instanceof MigrationError || error instanceof SealError)
+    return { text: error.message, exitCode: FAILED }
   return { text: error instanceof Error ? (error.stack ?? error.message) : String(error), exitCode: FAILED }
 }

@@ -1,16 +1,23 @@
+import { mkdir } from 'node:fs/promises'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type Config, readConfig } from '../platform/config.ts'
+import { readKeyFile, keepKeyFile } from '../platform/key-file.ts'
 import { openPostgres, openRedis } from '../platform/embedded/servers.ts'
 import { random } from '../platform/ids.ts'
 import { type Lifecycle, openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import { type Logger, openLogger } from '../platform/logger.ts'
 import { type Database, openDatabase } from '../store/database.ts'
 import { migrate } from '../store/migrate.ts'
+import { enterKeys } from '../store/sealing/keys-in-use.ts'
+import { reseal } from '../store/sealing/reseal.ts'
+import { openVault, type Vault } from '../store/sealing/vault.ts'
 
 /** What a command that needs the store works with. */
 export interface Store extends Database {
   readonly config: Config
   readonly log: Logger
+  readonly vault: Vault
   /** The steps that brought the database to this release's shape just now; usually none. */
   readonly appliedSteps: readonly string[]
   /** Makes sure that Redis is there and returns its address; for the commands that use queues. */
@@ -33,9 +40,11 @@ export async function openStore(config: Config, lifecycle: Lifecycle): Promise<S
   const own = { dataFolder: config.dataFolder, isThrowaway: false, report }
   const postgres = await openPostgres({ ...own, url: config.databaseUrl })
   lifecycle.onStop('Postgres', postgres.close)
+  const vault = openVault(await keysOf(config))
   const appliedSteps = await migrate({ url: postgres.url, folder: MIGRATIONS })
   const database = await openDatabase({
     url: postgres.url,
+    vault,
     maxConnections: config.databaseConnections,
     statementTimeoutMs: config.statementTimeoutMs,
     random,
@@ -44,8 +53,12 @@ export async function openStore(config: Config, lifecycle: Lifecycle): Promise<S
     },
   })
   lifecycle.onStop('the database connections', database.close)
+  await enterKeys(database.pool, vault)
+  // Rows from before names were sealed.
+  if (appliedSteps.length > 0) await reseal(database.pool, vault)
   return {
     ...database,
+    vault,
     config,
     log,
     appliedSteps,
@@ -55,6 +68,15 @@ export async function openStore(config: Config, lifecycle: Lifecycle): Promise<S
       return redis.url
     },
   }
+}
+
+/** The keys of the file the environment names, or of the data folder's own, made where it is missing. */
+async function keysOf({ keyFile, dataFolder }: Config): Promise<readonly Buffer[]> {
+  if (keyFile !== null) return readKeyFile(keyFile)
+  const own = join(dataFolder, 'keys')
+  await mkdir(dataFolder, { recursive: true })
+  await keepKeyFile(own)
+  return readKeyFile(own)
 }
 
 /** Runs a short command on the store and closes everything after it, also when it is interrupted. */

@@ -42,6 +42,16 @@ export const ENVIRONMENT = z.object({
     .describe(
       'Folder of the embedded servers; used only where DATABASE_URL or REDIS_URL is not set. Default .duebell.',
     ),
+  SEALING_KEYS_FILE: z
+    .string()
+    .optional()
+    .describe(
+      'File of the keys under which names, numbers and texts are sealed (docs/privacy.md); keep it, and a copy of it, away from the database. Required where NODE_ENV is production. Not set: the file keys in the folder DUEBELL_DATA, made when missing.',
+    ),
+  NODE_ENV: z
+    .string()
+    .optional()
+    .describe('production: nothing is made up that has to be kept, such as keys. Not set: a trial.'),
   DATABASE_CONNECTIONS: wholeNumber(2, 200)
     .default(10)
     .describe(
@@ -117,11 +127,16 @@ const Configuration = ENVIRONMENT.refine(
     path: ['HTTPS_CERTIFICATE_FILE'],
     error: 'goes with HTTPS_KEY_FILE: set both or neither',
   })
+  .refine((env) => env.NODE_ENV !== 'production' || env.SEALING_KEYS_FILE !== undefined, {
+    path: ['SEALING_KEYS_FILE'],
+    error: 'has to be set where NODE_ENV is production; make one with: duebell keys new FILE',
+  })
   .transform((env) =>
     Object.freeze({
       databaseUrl: env.DATABASE_URL ?? null,
       redisUrl: env.REDIS_URL ?? null,
       dataFolder: env.DUEBELL_DATA,
+      keyFile: env.SEALING_KEYS_FILE ?? null,
       databaseConnections: env.DATABASE_CONNECTIONS,
       statementTimeoutMs: env.DATABASE_STATEMENT_TIMEOUT_MS,
       queuePrefix: env.QUEUE_PREFIX,

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, AppointmentStatus, PlannedDose } from '../core/model.ts'
 import type { Appointment as AppointmentRow } from '../generated/prisma/client.ts'
+import { byName } from './by-name.ts'
 import type { Db } from './database.ts'
 import { dayColumn, fromDate, toDate } from './days.ts'
 import { withdrawByAppointment } from './reminders.ts'
@@ -159,7 +160,7 @@ export interface DueChild {
 export async function listDue(db: Db, query: DueQuery): Promise<DueChild[]> {
   const { districtId, postId, villageId, from, to } = query
   const rows = await dueRows(db, districtId, postId, villageId, toDate(from), toDate(to))
-  return rows.map((row) => ({
+  const children = rows.map((row) => ({
     childId: row.child_id,
     cardNumber: row.card_number,
     name: row.name,
@@ -167,4 +168,11 @@ export async function listDue(db: Db, query: DueQuery): Promise<DueChild[]> {
     sessionOn: row.session_on,
     doses: row.doses,
   }))
+  return children.sort(
+    (one, other) =>
+      one.sessionOn - other.sessionOn ||
+      byName(one.village, other.village) ||
+      byName(one.name, other.name) ||
+      one.childId.localeCompare(other.childId),
+  )
 }

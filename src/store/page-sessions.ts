@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Db } from './database.ts'
+import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
 /** A code that was asked for. */
@@ -30,7 +31,7 @@ export async function countSignInTries(
   numberDigest: string,
   since: Date,
 ): Promise<{ readonly codes: number; readonly tries: number }> {
-  return (await countRows(db, numberDigest, since))[0] ?? { codes: 0, tries: 0 }
+  return (await countRows(db, vaultOf(db).formsOf(numberDigest), since))[0] ?? { codes: 0, tries: 0 }
 }
 
 const tryRow = z

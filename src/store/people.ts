@@ -1,5 +1,6 @@
 import type { Consent, Person, PhoneLine, Role } from '../core/model.ts'
 import type { Person as PersonRow, PhoneLine as LineRow } from '../generated/prisma/client.ts'
+import { byName } from './by-name.ts'
 import type { Db } from './database.ts'
 
 function person(row: PersonRow): Person {
@@ -13,21 +14,25 @@ function phoneLine(row: LineRow): PhoneLine {
 }
 
 export async function findPersonByPhone(db: Db, phone: string): Promise<Person | undefined> {
-  const row = await db.person.findUnique({ where: { phone, isActive: true } })
+  const row = await db.person.findFirst({ where: { phone, isActive: true } })
   return row === null ? undefined : person(row)
 }
 
 export async function listPeople(db: Db, districtId: string): Promise<Person[]> {
-  return (await db.person.findMany({ where: { districtId, isActive: true }, orderBy: { name: 'asc' } })).map(
-    person,
-  )
+  const rows = await db.person.findMany({ where: { districtId, isActive: true } })
+  return rows.map(person).sort((one, other) => byName(one.name, other.name))
 }
 
 /** Inserts a person or, where the phone is known, makes the record equal; whoever had left is back. */
 export async function putPerson(db: Db, given: Person): Promise<Person> {
   const { id, phone, ...facts } = given
   const rest = { ...facts, isActive: true }
-  return person(await db.person.upsert({ where: { phone }, create: { id, phone, ...rest }, update: rest }))
+  const known = await db.person.findFirst({ where: { phone }, select: { id: true } })
+  return person(
+    await (known === null
+      ? db.person.upsert({ where: { phone }, create: { id, phone, ...rest }, update: rest })
+      : db.person.update({ where: { id: known.id }, data: rest })),
+  )
 }
 
 /** Whoever works in a district and has none of these numbers works there no more; what they did stays theirs. */
@@ -62,6 +67,8 @@ export interface PutLine {
 /** The line of a number in a district; an existing one keeps its own language and consent. */
 export async function putLine(db: Db, given: NewLine): Promise<PutLine> {
   const { districtId, number } = given
+  const known = await db.phoneLine.findFirst({ where: { districtId, number } })
+  if (known !== null) return { line: phoneLine(known), isNew: false }
   const where = { districtId_number: { districtId, number } }
   const line = phoneLine(await db.phoneLine.upsert({ where, create: given, update: {} }))
   return { line, isNew: line.id === given.id }

@@ -4,6 +4,7 @@ import { formatDay } from '../core/days/day.ts'
 import type { Sex } from '../core/model.ts'
 import type { Transaction } from './database.ts'
 import { dayColumn } from './days.ts'
+import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
 /** Set-based writes of a register that is taken over; what is known stays as it is. */
@@ -83,15 +84,20 @@ export async function insertRegistered(
   { districtId, by, today, now }: Takeover,
   children: readonly NewRegistered[],
 ): Promise<void> {
-  const lines = children.flatMap(({ caregiver }) =>
+  const vault = vaultOf(tx)
+  const numbersOf = new Map(
+    children.map(({ id, caregiver }) => [id, caregiver === null ? [] : vault.formsOf(caregiver.number)]),
+  )
+  const lines = children.flatMap(({ id, caregiver }) =>
     caregiver === null
       ? []
-      : [{ id: caregiver.lineId, number: caregiver.number, language: caregiver.language }],
+      : [{ id: caregiver.lineId, numbers: numbersOf.get(id), language: caregiver.language }],
   )
   const rows = children.map(({ caregiver, ...child }) => ({
     ...child,
+    name: vault.seal('text', child.name),
     birthOn: formatDay(child.birthOn),
-    phone: caregiver?.number ?? null,
+    phones: numbersOf.get(child.id),
     caregiverId: caregiver?.id ?? null,
   }))
   await insertLines(tx, districtId, JSON.stringify(lines), now)

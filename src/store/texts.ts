@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { Db } from './database.ts'
 import { holdProviderIds } from './receipts.ts'
+import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
 /** A text that came in, as stored before anyone read it. */
@@ -107,7 +108,7 @@ export async function markUndone(db: Db, id: string, at: Date): Promise<void> {
   await db.textIn.update({ where: { id }, data: { undoneAt: at } })
 }
 
-const sameRows = statement('find-same-text-in', z.object({ reply: z.string() }))
+const sameRows = statement('find-same-text-in', z.object({ body: z.string(), reply: z.string() }))
 
 /**
  * What was answered to the same words of the same number, if they changed something that stands (since `since`), or
@@ -118,7 +119,8 @@ export async function findReplyToSame(
   text: TextIn,
   { since, justBefore }: { readonly since: Date; readonly justBefore: Date },
 ): Promise<string | undefined> {
-  return (await sameRows(db, text.id, text.fromNumber, text.body, since, justBefore))[0]?.reply
+  const rows = await sameRows(db, text.id, vaultOf(db).formsOf(text.fromNumber), since, justBefore)
+  return rows.find(({ body }) => body === text.body)?.reply
 }
 
 /** The texts of a number before this one, newest first. */
@@ -144,7 +146,11 @@ export async function countProblems(db: Db, number: string, since: Date): Promis
 
 /** Whether we sent these very words to a number since `since`: an echo, or two machines talking. */
 export async function isOwnText(db: Db, number: string, body: string, since: Date): Promise<boolean> {
-  return (await db.textOut.count({ where: { number, body, createdAt: { gte: since } } })) > 0
+  const sent = await db.textOut.findMany({
+    where: { number, createdAt: { gte: since } },
+    select: { body: true },
+  })
+  return sent.some((text) => text.body === body)
 }
 
 const idRow = z.object({ id: z.string() })

@@ -5,6 +5,7 @@ import type { CoverageQuestion } from '../../src/app/report-coverage.ts'
 import { loadShelf } from '../../src/main/shelf.ts'
 import type { Database } from '../../src/store/database.ts'
 import type { Measurement } from './forecast-vs-json.ts'
+import { testVault } from '../support/test-vault.ts'
 
 const DISTRICTS = 20
 const VILLAGES_A_DISTRICT = 50
@@ -95,7 +96,7 @@ const fillSql = (
      select id, district_id, row_number() over () - 1 as place from village;
      insert into child (id, district_id, village_id, card_number, name, sex, birth_on, enrolled_on, enrolled_by, enrolled_via)
      select
-       gen_random_uuid(), p.district_id, p.id, lpad(n::text, 8, '0'), 'Child ' || n,
+       gen_random_uuid(), p.district_id, p.id, lpad(n::text, 8, '0'), '${testVault.seal('text', 'Child')}',
        case when n % 2 = 0 then 'female' else 'male' end, date '2021-01-01' + (n % 1826 * 7919 % 1826), date '2026-11-01', 'bench', 'import'
      from generate_series(1, ${children}) n
      join place p on p.place = n % ${DISTRICTS * VILLAGES_A_DISTRICT};

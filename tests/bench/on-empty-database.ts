@@ -5,6 +5,7 @@ import { openPostgres } from '../../src/platform/embedded/servers.ts'
 import { openDatabase } from '../../src/store/database.ts'
 import type { Database } from '../../src/store/database.ts'
 import { migrate } from '../../src/store/migrate.ts'
+import { testVault } from '../support/test-vault.ts'
 
 /** Runs a measurement on an empty, migrated database of a server of its own. */
 export async function onEmptyDatabase<T>(measure: (database: Database) => Promise<T>): Promise<T> {
@@ -13,6 +14,7 @@ export async function onEmptyDatabase<T>(measure: (database: Database) => Promis
   try {
     await migrate({ url: server.url, folder: 'prisma/migrations' })
     const database = await openDatabase({
+      vault: testVault,
       url: server.url,
       maxConnections: 10,
       statementTimeoutMs: 0,

@@ -1,4 +1,5 @@
 import { execFile } from 'node:child_process'
+import { TEST_KEYS } from './test-vault.ts'
 
 export interface Outcome {
   readonly exitCode: number
@@ -13,7 +14,7 @@ export function runDuebell(
 ): Promise<Outcome> {
   return new Promise((resolve) => {
     const command = ['--import', 'tsx', 'src/main/duebell.ts', ...parameters]
-    const env = { ...process.env, ...environment }
+    const env = { ...process.env, SEALING_KEYS_FILE: TEST_KEYS, ...environment }
     execFile(process.execPath, command, { env }, (error, output, complaint) => {
       resolve({ exitCode: typeof error?.code === 'number' ? error.code : 0, output, complaint })
     })

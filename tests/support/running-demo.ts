@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { createInterface } from 'node:readline'
 import { openTestRedis } from './test-redis.ts'
+import { TEST_KEYS } from './test-vault.ts'
 import { testServers } from './test-servers.ts'
 
 /** `duebell demo` as a person runs it, after its story. */
@@ -17,7 +18,13 @@ const ADDRESS = /^The district: +(http:\/\/[^/]+)(\/\S+)/
 export async function runningDemo(): Promise<RunningDemo> {
   const { serverUrl } = testServers()
   const demo = spawn(process.execPath, ['--import', 'tsx', 'src/main/duebell.ts', 'demo'], {
-    env: { ...process.env, DATABASE_URL: serverUrl, REDIS_URL: openTestRedis().url, HTTP_PORT: '0' },
+    env: {
+      ...process.env,
+      SEALING_KEYS_FILE: TEST_KEYS,
+      DATABASE_URL: serverUrl,
+      REDIS_URL: openTestRedis().url,
+      HTTP_PORT: '0',
+    },
     stdio: ['ignore', 'pipe', 'inherit'],
   })
   afterAll(async () => {

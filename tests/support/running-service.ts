@@ -26,6 +26,7 @@ import type { FixedClock } from './fixed-clock.ts'
 import { openTestDatabase } from './test-database.ts'
 import type { TestDatabase } from './test-database.ts'
 import { openTestRedis } from './test-redis.ts'
+import { testVault } from './test-vault.ts'
 
 /** The whole service on real Postgres and Redis, with a clock that the test moves. */
 export interface RunningService extends Service {
@@ -129,6 +130,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
   const store: Store = {
     ...database,
     config: readConfig({ QUEUE_PREFIX: redis.prefix }),
+    vault: testVault,
     log,
     appliedSteps: [],
     openRedis: () => Promise.resolve(redis.url),

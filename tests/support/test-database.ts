@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto'
 import pg from 'pg'
 import { type Database, openDatabase } from '../../src/store/database.ts'
 import { testServers } from './test-servers.ts'
+import { testVault } from './test-vault.ts'
 
 export interface TestDatabase extends Database {
   readonly url: string
@@ -53,6 +54,7 @@ export function emptyDatabases(): () => Promise<string> {
 /** Opens a database the way the service does; the test closes it. */
 export function openTestPool(url: string, statementTimeoutMs = 20_000): Promise<Database> {
   return openDatabase({
+    vault: testVault,
     url,
     maxConnections: 10,
     statementTimeoutMs,

@@ -73,7 +73,7 @@ async function keptPassword(folder: string, identity: Identity): Promise<string>
   return readFile(kept, 'utf8')
 }
 
-function ignoreExisting(error: NodeJS.ErrnoException): void {
+export function ignoreExisting(error: NodeJS.ErrnoException): void {
   if (error.code !== 'EEXIST') throw error
 }
 

@@ -1,15 +1,14 @@
--- What was answered to the same words of the same number, if they changed something that still stands, or took
+-- What was answered to the earlier texts of a number, newest first, if they changed something that still stands, or took
 -- something back or moved a visit a moment ago. A temperature, a count and a vial of the same lot may be the same
 -- words again on one day, so these are a repeat only within that moment.
--- $1 this text (uuid); $2 number; $3 body; $4 since; $5 a moment ago (timestamptz).
+-- $1 this text (uuid); $2 forms of the number (text[]); $3 since; $4 a moment ago (timestamptz).
 -- Served by text_in_of_number_idx.
-select o.body as reply
+select t.body, o.body as reply
 from text_in t
 join text_out o on o.in_reply_to = t.id
-where t.from_number = $2::text
-  and t.body = $3::text
+where t.from_number = any($2::text[])
   and t.id <> $1::uuid
-  and t.received_at >= $4::timestamptz
+  and t.received_at >= $3::timestamptz
   and (
     (
       t.effect is not null
@@ -22,7 +21,6 @@ where t.from_number = $2::text
         where d.voided_at is not null
       )
     )
-    or (t.act in ('undo', 'move-later', 'record-temperature', 'record-stock', 'open-vial') and t.received_at >= $5::timestamptz)
+    or (t.act in ('undo', 'move-later', 'record-temperature', 'record-stock', 'open-vial') and t.received_at >= $4::timestamptz)
   )
 order by t.received_at desc
-limit 1

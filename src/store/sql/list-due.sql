@@ -1,4 +1,4 @@
--- Who is expected from one day to another.
+-- Who is expected from one day to another, in no order: names are sealed.
 -- $1 district (uuid); $2 health post (uuid or null); $3 village (uuid or null); $4 first day; $5 last day (date).
 -- Served by appointment_by_day_idx.
 select
@@ -16,4 +16,3 @@ where a.status = 'planned'
   and ($2::uuid is null or v.post_id = $2::uuid)
   and ($3::uuid is null or a.village_id = $3::uuid)
   and a.session_on between $4::date and $5::date
-order by a.session_on, v.name, c.name, c.id

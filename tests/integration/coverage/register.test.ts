@@ -20,6 +20,7 @@ import { fixedClock } from '../../support/fixed-clock.ts'
 import { scheduleFromFile } from '../../support/schedules.ts'
 import { openTestDatabase } from '../../support/test-database.ts'
 import { testDeps } from '../../support/test-deps.ts'
+import { childNamed } from '../../support/child-named.ts'
 
 const database = await openTestDatabase()
 const { db, pool, transaction } = database
@@ -181,13 +182,11 @@ describe('the hand-counted district of docs/indicators.md, through the register'
 
   test('doses given away from the child’s own post are told apart', async () => {
     const hill = await db.healthPost.create({ data: { id: deps.newId(), districtId, name: 'Hill post' } })
-    const giveMrAt = (post: string, more: string): Promise<unknown> =>
-      pool.query(
-        `update dose d set ${more} post_id = $1
-         from child c
-         where c.id = d.child_id and d.vaccine = 'MR' and c.name = $2`,
-        [hill.id, post],
-      )
+    const giveMrAt = async (name: string, more: string): Promise<unknown> =>
+      pool.query(`update dose set ${more} post_id = $1 where vaccine = 'MR' and child_id = $2`, [
+        hill.id,
+        (await childNamed(db, name)).id,
+      ])
     await giveMrAt('Ayo Bell', '')
     await giveMrAt('Binta Crane', 'is_elsewhere = true,')
 
@@ -204,10 +203,11 @@ describe('the hand-counted district of docs/indicators.md, through the register'
   })
 
   test('a dose that was withdrawn does not come back with the register', async () => {
-    await pool.query(
-      `update dose set voided_at = now(), voided_by = 'test', void_reason = 'slip'
-       where vaccine = 'BCG' and child_id = (select id from child where name = 'Ayo Bell')`,
-    )
+    const { id: childId } = await childNamed(db, 'Ayo Bell')
+    await db.dose.updateMany({
+      where: { vaccine: 'BCG', childId },
+      data: { voidedAt: new Date(), voidedBy: 'test', voidReason: 'slip' },
+    })
     const { result } = await take(csv(REGISTER))
     expect(result.doses).toBe(0)
   })
@@ -395,10 +395,7 @@ describe('workbooks', () => {
       ],
     ]).toBuffer()
     expect((await take(xlsxLines(buffer))).result).toMatchObject({ enrolled: 1, doses: 1 })
-    const child = await db.child.findFirstOrThrow({
-      where: { name: 'Sheet Child' },
-      include: { doses: true },
-    })
+    const child = await childNamed(db, 'Sheet Child')
     expect(child.birthOn.toISOString()).toBe('2026-06-01T00:00:00.000Z')
   })
 

@@ -7,6 +7,7 @@ import { newSecret } from '../../../src/platform/ids.ts'
 import { fieldOf, loadTestDistrict, openPageServer, takeRegister } from '../../support/page-server.ts'
 import type { PageVisitor } from '../../support/page-server.ts'
 import { scheduleFromFile } from '../../support/schedules.ts'
+import { childNamed } from '../../support/child-named.ts'
 
 const START = '2026-11-25T08:00Z'
 const schedule = scheduleFromFile('tests/fixtures/coverage/schedule.json')
@@ -82,10 +83,6 @@ async function rowsOf(page: string): Promise<string[]> {
   })
 }
 
-async function childNamed(name: string): Promise<string> {
-  return (await db.child.findFirstOrThrow({ where: { name } })).id
-}
-
 const PAGES = [
   '',
   '/coverage',
@@ -122,7 +119,7 @@ describe('who may read', () => {
   })
 
   test('a child, a village and their names are not found through a district they are not of', async () => {
-    const { villageId, id } = await db.child.findFirstOrThrow({ where: { name: 'Secret Child' } })
+    const { villageId, id } = await childNamed(db, 'Secret Child')
     const ways = [`/children/${id}`, `/villages/${villageId}`, `/villages/${villageId}/children`]
     const asked = [...ways, `/lists/missed?village=${villageId}`, `/progress?village=${villageId}`]
 
@@ -134,7 +131,7 @@ describe('who may read', () => {
   })
 
   test('a manager notes nothing of a child of another district', async () => {
-    const id = await childNamed('Secret Child')
+    const id = (await childNamed(db, 'Secret Child')).id
     const formToken = fieldOf(await manager.get(path('/lists')), 'formToken')
     const fields = { formToken, outcome: 'died', reason: '' }
 
@@ -266,7 +263,7 @@ describe('lists', () => {
     manager = await visitorWith('manager', districtId)
     expect(await textOf('/lists/missed')).toContain('Femi Grove')
 
-    const id = await childNamed('Femi Grove')
+    const id = (await childNamed(db, 'Femi Grove')).id
     const formToken = fieldOf(await manager.get(path('/lists/missed')), 'formToken')
     const fields = { formToken, outcome: 'moved', reason: 'to the coast, says the neighbour' }
     const { status } = await manager.post(path(`/children/${id}/outcome`), fields)
@@ -300,7 +297,7 @@ describe('lists', () => {
   })
 
   test('a child is found by its card and by its family’s phone', async () => {
-    const { cardNumber } = await db.child.findFirstOrThrow({ where: { name: 'Rudo Stone' } })
+    const { cardNumber } = await childNamed(db, 'Rudo Stone')
 
     expect(await textOf(`/find?find=${cardNumber}`)).toContain('Rudo Stone')
     expect(await textOf('/find?find=07700900117')).toContain('Rudo Stone')
@@ -321,7 +318,7 @@ describe('lists', () => {
 
   test('a child’s page says of each dose what it counts for and why', async () => {
     // Child 7: the second dose came at 8 weeks, too young and too soon; the third counts as the second.
-    const text = await textOf(`/children/${await childNamed('Gele Heron')}`)
+    const text = await textOf(`/children/${(await childNamed(db, 'Gele Heron')).id}`)
 
     expect(text).toMatch(/PENTA on 2025-03-17 does not count as PENTA 2: not before/)
     expect(text).toMatch(/PENTA on 2025-04-28 counts as PENTA 2/)

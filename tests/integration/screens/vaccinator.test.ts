@@ -3,6 +3,7 @@ import type { Keypad } from '../../support/keypad.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict, newPhone } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
+import { childNamed } from '../../support/child-named.ts'
 
 const service = await runningService()
 const { clock, database, handset, ask } = service
@@ -274,10 +275,10 @@ describe('a vaccinator enrols by keys', () => {
     expect(look).toBe(`Neema Mollel\nGirl\nThu 12 Feb 2026\nMbari\n${family}\n8 Save\n0 Back 00 Menu`)
     const saved = await phone.press('8')
 
-    const child = await database.db.child.findFirst({ where: { name: 'Neema Mollel' } })
-    expect(saved).toMatch(`Write this number on the card: ${spaced(child?.cardNumber ?? '')}.`)
+    const child = await childNamed(database.db, 'Neema Mollel')
+    expect(saved).toMatch(`Write this number on the card: ${spaced(child.cardNumber)}.`)
     expect(child).toMatchObject({ sex: 'female', enrolledVia: 'ussd' })
-    expect(await phone.press('1')).toMatch(`${spaced(child?.cardNumber ?? '')} Neema\nWhich were given?`)
+    expect(await phone.press('1')).toMatch(`${spaced(child.cardNumber)} Neema\nWhich were given?`)
   })
 
   test('a family without a phone and a child without a name', async () => {

@@ -1,4 +1,5 @@
 import { sqlState, violatedConstraint } from '../../../src/store/database.ts'
+import { sealedColumns } from '../../../src/store/sealing/sealed-fields.ts'
 import { insertSamples, SAMPLES } from '../../support/sample-rows.ts'
 import { openTestDatabase } from '../../support/test-database.ts'
 
@@ -21,8 +22,16 @@ const copyOf = (table: string, changes: string, times = 1): string => `
   from ${table} t, generate_series(1, ${times})`
 const newId = `'id', gen_random_uuid()`
 
+/** Something plain in each column that is sealed. */
+const PLAIN_VALUES = Object.fromEntries(
+  sealedColumns.flatMap(({ table, columns }) =>
+    columns.map(({ name }) => [`${table}_${name}_is_sealed`, `update ${table} set ${name} = '"Asha"'`]),
+  ),
+)
+
 /** What breaks each rule of the tables, on the sample rows. */
 const BREAKS: Readonly<Record<string, string>> = {
+  ...PLAIN_VALUES,
   alert_is_open_once: `
     insert into alert
     select (jsonb_populate_record(t, jsonb_build_object(${newId}, 'number', 100 + n, 'closed_at', null))).*
@@ -82,12 +91,10 @@ const BREAKS: Readonly<Record<string, string>> = {
   month_summary_begins_a_month: `update month_summary set month_on = '2026-02-02'`,
   page_session_digest_is_unique: copyOf('page_session', newId),
   page_session_has_one_holder: `update page_session set person_id = null`,
-  person_phone_is_e164: `update person set phone = '07700 900001'`,
   person_phone_is_unique: copyOf('person', newId),
   person_role_is_known: `update person set role = 'king'`,
   phone_line_consent_is_known: `update phone_line set consent = 'perhaps'`,
   phone_line_is_one_per_number_and_district: copyOf('phone_line', newId),
-  phone_line_number_is_e164: `update phone_line set number = 'mother'`,
   reaction_route_is_known: `update reaction set route = 'by post'`,
   reaction_serious_goes_at_once: `update reaction set is_serious = false`,
   recall_confirmation_is_whole: `update recall set confirmed_by = null`,

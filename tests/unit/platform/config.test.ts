@@ -13,6 +13,7 @@ describe('readConfig', () => {
       databaseUrl: null,
       redisUrl: null,
       dataFolder: '.duebell',
+      keyFile: null,
       databaseConnections: 10,
       statementTimeoutMs: 30_000,
       queuePrefix: 'duebell',
@@ -28,6 +29,11 @@ describe('readConfig', () => {
       stopTimeoutMs: 20_000,
       triesOutPhones: false,
     })
+  })
+
+  test('makes up no keys in production', () => {
+    expect(() => readConfig({ NODE_ENV: 'production' })).toThrow('SEALING_KEYS_FILE')
+    expect(readConfig({ NODE_ENV: 'production', SEALING_KEYS_FILE: 'keys' }).keyFile).toBe('keys')
   })
 
   test('names every variable that is wrong at once', () => {
