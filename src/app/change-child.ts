@@ -38,7 +38,8 @@ export async function moveChild(
 export interface StatusChange {
   readonly childId: string
   readonly status: ChildStatus
-  readonly on: Day
+  /** Null: as it was before anything was noted. */
+  readonly on: Day | null
   readonly reason: string | null
   /** With `away`: the day of return. */
   readonly awayUntil?: Day | null

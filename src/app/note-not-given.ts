@@ -3,7 +3,7 @@ import type { Child } from '../core/model.ts'
 import type { Reason } from '../core/reading/act.ts'
 import type { Transaction } from '../store/database.ts'
 import { closeAppointment, findPlannedAppointment } from '../store/appointments.ts'
-import { insertDosesNotGiven } from '../store/follow-up.ts'
+import { insertDosesNotGiven, withdrawDosesNotGiven } from '../store/follow-up.ts'
 import { withdrawByAppointment } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
 import { refreshPlan } from './refresh-plan.ts'
@@ -18,26 +18,34 @@ export interface NotGiven {
   readonly textInId: string | null
 }
 
-/** Keeps that doses were due and not given, and why; what was refused is no longer planned, the rest goes on. */
-export async function noteNotGiven(tx: Transaction, deps: Deps, notGiven: NotGiven): Promise<void> {
+/**
+ * Keeps that doses were due and not given, and why; what was refused is no longer planned, the rest goes on. Answers
+ * the records it made.
+ */
+export async function noteNotGiven(tx: Transaction, deps: Deps, notGiven: NotGiven): Promise<string[]> {
   const { child, vaccines, reason, on, by, textInId } = notGiven
   const named = vaccines.length === 0 ? [null] : vaccines
-  await insertDosesNotGiven(
-    tx,
-    named.map((vaccine) => ({
-      id: deps.newId(),
-      districtId: child.districtId,
-      childId: child.id,
-      vaccine,
-      reason,
-      notedOn: on,
-      notedBy: by,
-      textInId,
-      createdAt: deps.clock.now(),
-    })),
-  )
+  const records = named.map((vaccine) => ({
+    id: deps.newId(),
+    districtId: child.districtId,
+    childId: child.id,
+    vaccine,
+    reason,
+    notedOn: on,
+    notedBy: by,
+    textInId,
+    createdAt: deps.clock.now(),
+  }))
+  await insertDosesNotGiven(tx, records)
   await closeVisitOf(tx, deps, notGiven)
   await refreshPlan(tx, deps, child.id)
+  return records.map(({ id }) => id)
+}
+
+/** Takes such records back: what they silenced is planned again. */
+export async function withdrawNotGiven(tx: Transaction, deps: Deps, ids: readonly string[]): Promise<void> {
+  const children = await withdrawDosesNotGiven(tx, ids, deps.clock.now())
+  for (const childId of children) await refreshPlan(tx, deps, childId)
 }
 
 /** Whoever came on the day, or was visited, is not called missing: the visit ends with the reason instead. */

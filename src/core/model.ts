@@ -92,8 +92,17 @@ export interface PhoneLine {
 
 export type Sex = 'female' | 'male'
 
-export type ChildStatus =
-  'active' | 'moved' | 'lost' | 'refused' | 'died' | 'away' | 'duplicate' | 'entered-in-error'
+export const CHILD_STATUSES = [
+  'active',
+  'moved',
+  'lost',
+  'refused',
+  'died',
+  'away',
+  'duplicate',
+  'entered-in-error',
+] as const
+export type ChildStatus = (typeof CHILD_STATUSES)[number]
 
 export interface Child {
   readonly id: string

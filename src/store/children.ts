@@ -104,7 +104,7 @@ export interface ChildChange {
   readonly isBirthEstimated?: boolean
   readonly birthWeightGrams?: number | null
   readonly status?: ChildStatus
-  readonly statusOn?: Day
+  readonly statusOn?: Day | null
   readonly statusReason?: string | null
   readonly awayUntil?: Day | null
   readonly planAgainOn?: Day | null
@@ -112,12 +112,13 @@ export interface ChildChange {
 
 export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
   const { birthOn, statusOn, awayUntil, planAgainOn, ...rest } = change
+  const column = (day: Day | null) => (day === null ? null : toDate(day))
   const data = {
     ...rest,
-    ...(awayUntil === undefined ? {} : { awayUntil: awayUntil === null ? null : toDate(awayUntil) }),
-    ...(planAgainOn === undefined ? {} : { planAgainOn: planAgainOn === null ? null : toDate(planAgainOn) }),
+    ...(awayUntil === undefined ? {} : { awayUntil: column(awayUntil) }),
+    ...(planAgainOn === undefined ? {} : { planAgainOn: column(planAgainOn) }),
     ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),
-    ...(statusOn === undefined ? {} : { statusOn: toDate(statusOn) }),
+    ...(statusOn === undefined ? {} : { statusOn: column(statusOn) }),
   }
   return child(await db.child.update({ where: { id }, data }))
 }

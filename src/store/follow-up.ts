@@ -24,6 +24,23 @@ export async function insertDosesNotGiven(db: Db, records: readonly NewDoseNotGi
   })
 }
 
+/** The children and vaccines of some records; a null vaccine is all that was due. */
+export async function findDosesNotGiven(
+  db: Db,
+  ids: readonly string[],
+): Promise<{ readonly childId: string; readonly vaccine: string | null }[]> {
+  const where = { id: { in: [...ids] } }
+  return db.doseNotGiven.findMany({ where, select: { childId: true, vaccine: true } })
+}
+
+/** Takes records back; answers the children they were about, each once. */
+export async function withdrawDosesNotGiven(db: Db, ids: readonly string[], at: Date): Promise<string[]> {
+  const where = { id: { in: [...ids] } }
+  await db.doseNotGiven.updateMany({ where, data: { withdrawnAt: at } })
+  const rows = await db.doseNotGiven.findMany({ where, select: { childId: true }, distinct: ['childId'] })
+  return rows.map(({ childId }) => childId)
+}
+
 const unwantedRows = statement('list-unwanted-vaccines', z.object({ vaccine: z.string().nullable() }))
 
 /** Vaccines a family does not want, or a child may not have, and has not had since; `null` stands for all. */

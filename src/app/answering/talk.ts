@@ -42,6 +42,9 @@ export function jointEffect(answers: readonly Answer[]): Effect | null {
     doseIds: effects.flatMap(({ doseIds = [] }) => doseIds),
     childIds: effects.flatMap(({ childIds = [] }) => childIds),
     entries: effects.flatMap(({ entries = [] }) => entries),
+    notGivenIds: effects.flatMap(({ notGivenIds = [] }) => notGivenIds),
+    names: effects.flatMap(({ names = [] }) => names),
+    statuses: effects.flatMap(({ statuses = [] }) => statuses),
   }
 }
 

@@ -129,3 +129,42 @@ describe('the first text to a number', () => {
     ])
   })
 })
+
+describe('UNDO takes back', () => {
+  test.each(['moved', 'died', 'refused', 'lost', 'away 20/03/2026'])(
+    'a visit that closed or put off a child: %s',
+    async (outcome) => {
+      const { district, child } = await aChild()
+      const before = await district.child(child.id)
+      await ask(district.vaccinator, `VISIT ${child.cardNumber} ${outcome}`)
+
+      expect(await ask(district.vaccinator, 'UNDO')).toMatch(/^Taken back: \d{4} \d{4}/)
+
+      expect(await district.child(child.id)).toMatchObject({
+        status: 'active',
+        appointment: { sessionOn: before.appointment?.sessionOn },
+      })
+    },
+  )
+
+  test('a dose noted as refused: the vaccine is asked for again', async () => {
+    const { district, child } = await aChild()
+    await ask(district.vaccinator, `NOTGIVEN ${child.cardNumber} PENTA refused`)
+
+    expect(await ask(district.vaccinator, 'UNDO')).toMatch(/^Taken back: \d{4} \d{4} PENTA/)
+
+    const { appointment } = await district.child(child.id)
+    expect(appointment?.doses.map((dose) => dose.vaccine)).toContain('PENTA')
+  })
+
+  test('a new name: the former one stands again', async () => {
+    const { district, child } = await aChild()
+    await ask(district.vaccinator, `NAME ${child.cardNumber} Zuri Temba`)
+    await ask(district.vaccinator, 'YES')
+    expect((await district.child(child.id)).name).toBe('Zuri Temba')
+
+    await ask(district.vaccinator, 'UNDO')
+
+    expect((await district.child(child.id)).name).toBe('Asha Temba')
+  })
+})

@@ -1,9 +1,12 @@
+import { formatDay } from '../../../core/days/day.ts'
+import type { Day } from '../../../core/days/day.ts'
 import type { Child } from '../../../core/model.ts'
 import type { Reason, SingleAct } from '../../../core/reading/act.ts'
 import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import type { PhraseBook } from '../../../core/texts/phrases.ts'
 import { insertReviewItem } from '../../../store/follow-up.ts'
+import type { Effect } from '../../../store/texts.ts'
 import { changeStatus, correctChild } from '../../change-child.ts'
 import { noteNotGiven } from '../../note-not-given.ts'
 import type { Worker } from '../sender.ts'
@@ -30,22 +33,32 @@ export async function recordVisitByText(talk: Talk<Worker>, act: OfAct<'record-v
     awayUntil: act.until,
     by,
   })
-  if (act.outcome === 'active' && act.reason !== null) {
-    await noteNotGiven(tx, deps, {
-      child,
-      vaccines: [],
-      reason: act.reason,
-      on: today,
-      by,
-      textInId: text.id,
-    })
-  }
+  const notGivenIds =
+    act.outcome === 'active' && act.reason !== null
+      ? await noteNotGiven(tx, deps, {
+          child,
+          vaccines: [],
+          reason: act.reason,
+          on: today,
+          by,
+          textInId: text.id,
+        })
+      : []
   const what = [
     say(book, `outcome-${act.outcome}`),
     ...(act.until === null ? [] : [inWords(talk, act.until)]),
     ...(act.reason === null ? [] : [causeInWords(book, act.reason)]),
   ].join(', ')
-  return { body: say(book, 'visit-noted', { ...nameOf(talk, child), what }) }
+  return {
+    body: say(book, 'visit-noted', { ...nameOf(talk, child), what }),
+    effect: { statuses: [statusOf(child)], notGivenIds },
+  }
+}
+
+/** How a child is followed, so that a change of it can be taken back. */
+function statusOf({ id, status, statusOn, statusReason, awayUntil }: Child): Effect['statuses'][number] {
+  const iso = (day: Day | null) => (day === null ? null : formatDay(day))
+  return { childId: id, status, on: iso(statusOn), reason: statusReason, awayUntil: iso(awayUntil) }
 }
 
 /** NOTGIVEN: a dose that was due and not given, and why; a refused one is not asked for again. */
@@ -56,10 +69,19 @@ export async function recordNotGivenByText(
   const { tx, deps, book, sender, text } = talk
   const child = await childByCard(talk, act.card)
   const { vaccines, reason, date } = act
-  await noteNotGiven(tx, deps, { child, vaccines, reason, on: date, by: sender.person.id, textInId: text.id })
+  const by = sender.person.id
+  const notGivenIds = await noteNotGiven(tx, deps, {
+    child,
+    vaccines,
+    reason,
+    on: date,
+    by,
+    textInId: text.id,
+  })
   const doses = vaccines.length === 0 ? book.words.allWord : vaccines.join(', ')
   return {
     body: say(book, 'not-given-noted', { ...nameOf(talk, child), doses, reason: causeInWords(book, reason) }),
+    effect: { notGivenIds },
   }
 }
 
@@ -78,7 +100,10 @@ export async function renameByText(
     throw new Refusal('needs-yes', say(book, 'rename-ask', { ...nameOf(talk, child), word: act.name }))
   }
   await correctChild(tx, deps, { childId: child.id, name: act.name, by: sender.person.id })
-  return { body: say(book, 'renamed', nameOf(talk, { ...child, name: act.name })) }
+  return {
+    body: say(book, 'renamed', nameOf(talk, { ...child, name: act.name })),
+    effect: { names: [{ childId: child.id, name: child.name }] },
+  }
 }
 
 /** Whether a child was enrolled without a name, in whatever language. */

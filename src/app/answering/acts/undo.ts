@@ -1,3 +1,5 @@
+import { mustParseDay } from '../../../core/days/day.ts'
+import type { Day } from '../../../core/days/day.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import type { Dose } from '../../../core/model.ts'
 import { formatCardNumber } from '../../../core/card-number.ts'
@@ -6,9 +8,11 @@ import { say } from '../../../core/texts/phrases.ts'
 import { getChild } from '../../../store/children.ts'
 import type { Transaction } from '../../../store/database.ts'
 import { findDose } from '../../../store/doses.ts'
+import { findDosesNotGiven } from '../../../store/follow-up.ts'
 import { findLastEffect, markUndone } from '../../../store/texts.ts'
 import type { Effect, TextIn } from '../../../store/texts.ts'
-import { changeStatus } from '../../change-child.ts'
+import { changeStatus, correctChild } from '../../change-child.ts'
+import { withdrawNotGiven } from '../../note-not-given.ts'
 import { takeBackEntry } from '../../take-back-entry.ts'
 import { withdrawDose } from '../../withdraw-dose.ts'
 import type { Worker } from '../sender.ts'
@@ -30,6 +34,8 @@ export async function undoByText(
   if (isOlder(text, last)) return { body: say(book, 'undo-too-old', { what }) }
 
   const by = sender.person.id
+  await restoreChildren(talk, effect, by)
+  await withdrawNotGiven(tx, deps, effect.notGivenIds)
   for (const doseId of effect.doseIds) await withdrawIfThere(talk, doseId, by)
   for (const childId of effect.childIds) {
     await changeStatus(tx, deps, { childId, status: 'entered-in-error', on: talk.today, reason: 'undo', by })
@@ -37,6 +43,19 @@ export async function undoByText(
   for (const entry of effect.entries) await takeBackEntry(tx, deps, entry)
   await markUndone(tx, last.id, deps.clock.now())
   return { body: say(book, 'undone', { what }) }
+}
+
+/** Gives children back the names and statuses they had. */
+async function restoreChildren({ tx, deps }: Talk, effect: Effect, by: string): Promise<void> {
+  for (const { childId, name } of effect.names) await correctChild(tx, deps, { childId, name, by })
+  for (const { childId, status, on, reason, awayUntil } of effect.statuses) {
+    const [since, until] = [on, awayUntil].map(dayOrNull)
+    await changeStatus(tx, deps, { childId, status, on: since ?? null, reason, awayUntil: until ?? null, by })
+  }
+}
+
+function dayOrNull(iso: string | null): Day | null {
+  return iso === null ? null : mustParseDay(iso)
 }
 
 /** The newest entry of a worker that stands, and how it is called: "4821 7739 BOPV, PENTA". */
@@ -65,11 +84,12 @@ async function describe(tx: Transaction, effect: Effect): Promise<string> {
     const dose = await findDose(tx, id)
     if (dose !== undefined) doses.push(dose)
   }
-  const childIds = new Set([...doses.map((dose) => dose.childId), ...effect.childIds])
+  const given = [...doses, ...(await findDosesNotGiven(tx, effect.notGivenIds))]
+  const changed = [...effect.names, ...effect.statuses].map(({ childId }) => childId)
   const parts: string[] = []
-  for (const childId of childIds) {
+  for (const childId of new Set([...given.map((one) => one.childId), ...effect.childIds, ...changed])) {
     const child = await getChild(tx, childId)
-    const vaccines = doses.filter((dose) => dose.childId === childId).map((dose) => dose.vaccine)
+    const vaccines = given.flatMap(({ vaccine, childId: of }) => (of === childId ? (vaccine ?? []) : []))
     parts.push([formatCardNumber(child.cardNumber), vaccines.join(', ')].join(' ').trim())
   }
   return [...parts, ...effect.entries.map((entry) => entry.what)].join('; ')
