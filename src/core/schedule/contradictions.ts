@@ -1,13 +1,9 @@
-import { BIRTH, isLonger } from './length.ts'
 import { readingOrder } from './compile.ts'
-import type { ConditionFile, DoseRuleFile, IntervalFile, ScheduleFile, SeriesFile } from './schedule-file.ts'
-
-/** Something wrong with a schedule file: where, and what is wrong in words. */
-export interface ScheduleProblem {
-  /** Like `series.OPV.doses.2`. */
-  readonly path: string
-  readonly message: string
-}
+import { isAtMost } from './length.ts'
+import { ruleProblems } from './rule-contradictions.ts'
+import type { ScheduleFile, SeriesFile } from './schedule-file.ts'
+import type { ScheduleProblem } from './schedule-problem.ts'
+import { variantProblems } from './variant-contradictions.ts'
 
 /** What contradicts itself in a schedule file of the right shape; empty when it can be made ready. */
 export function contradictions(file: ScheduleFile): ScheduleProblem[] {
@@ -95,89 +91,38 @@ function seriesProblems(file: ScheduleFile, series: SeriesFile): ScheduleProblem
     ...series.doses.flatMap((rule, place) =>
       ruleProblems(file, series, rule, { path: `${path}.doses`, number: place + 1 }),
     ),
-    ...series.variants.flatMap((variant, place) => [
-      ...conditionProblems(series, variant.when, `${path}.variants.${place + 1}.when`),
-      ...variantProblems(file, series, place),
-    ]),
+    ...variantProblems(file, series),
+    ...spacingProblems(file, series),
+    ...restartProblems(series),
   ]
 }
 
-function variantProblems(file: ScheduleFile, series: SeriesFile, place: number): ScheduleProblem[] {
-  const variant = series.variants[place]
-  if (variant === undefined) return []
-  const path = `series.${series.id}.variants.${place + 1}`
-  const total = variant.total ?? series.doses.length
-  if (total > series.doses.length)
-    return [{ path: `${path}.total`, message: `the series has rules for ${series.doses.length} doses only` }]
-  return Object.entries(variant.doses).flatMap(([number, rule]) => {
-    const plain = series.doses[Number(number) - 1]
-    return plain === undefined || Number(number) > total
-      ? [{ path: `${path}.doses.${number}`, message: 'there is no such dose here' }]
-      : ruleProblems(file, series, { ...plain, ...rule }, { path: `${path}.doses`, number: Number(number) })
+/** Live vaccines by needle of one series that nothing keeps apart: a late child would have them on two days running. */
+function spacingProblems(
+  { vaccines }: ScheduleFile,
+  { id, vaccines: own, doses }: SeriesFile,
+): ScheduleProblem[] {
+  const needsTime = (code = ''): boolean =>
+    vaccines.some((one) => one.code === code && one.kind === 'live' && one.route !== 'oral')
+  return doses.flatMap(({ give = own[0], after = [] }, place) => {
+    const waits = after.some(({ since }) => since.kind === 'previous' || since.kind === 'own')
+    if (place === 0 || waits || !needsTime(give)) return []
+    const message = `${give} is live; say how long it is given "after" the dose before`
+    return [{ path: `series.${id}.doses.${place + 1}`, message }]
   })
 }
 
-function conditionProblems(
-  series: SeriesFile,
-  when: readonly ConditionFile[],
-  path: string,
-): ScheduleProblem[] {
-  return when.flatMap(({ dose, from, before, gap }) => {
-    if (dose === undefined && (from ?? before ?? gap) !== undefined)
-      return [{ path, message: 'say of which "dose" the age or gap is meant' }]
-    if (dose !== undefined && dose > series.doses.length)
-      return [{ path, message: `the series has no dose ${dose}` }]
-    if (gap !== undefined && dose === 1)
-      return [{ path, message: 'dose 1 has no dose before it to leave a gap from' }]
-    return []
-  })
-}
-
-function ruleProblems(
-  file: ScheduleFile,
-  series: SeriesFile,
-  rule: DoseRuleFile,
-  { path, number }: { path: string; number: number },
-): ScheduleProblem[] {
-  const messages = [
-    ...ageMessages(rule),
-    ...(rule.after ?? []).flatMap((interval) => intervalMessages(file, series, interval, number)),
-  ]
-  return messages.map((message) => ({ path: `${path}.${number}`, message }))
-}
-
-function ageMessages({ earliest = BIRTH, due = earliest, overdue, before }: DoseRuleFile): string[] {
-  const messages: string[] = []
-  if (isLonger(earliest, due))
-    messages.push(`it is due at ${due.text}, before its earliest age of ${earliest.text}`)
-  if (before !== undefined && !isLonger(before, due))
-    messages.push(`it is due at ${due.text}, but may be given only before ${before.text}`)
-  if (overdue?.kind === 'age' && isLonger(due, overdue.length))
-    messages.push(`it is overdue at ${overdue.length.text}, before it is due at ${due.text}`)
-  return messages
-}
-
-function intervalMessages(
-  file: ScheduleFile,
-  series: SeriesFile,
-  interval: IntervalFile,
-  number: number,
-): string[] {
-  const { since, minimum, usual } = interval
-  const messages: string[] = []
-  if (usual !== undefined && isLonger(minimum, usual))
-    messages.push(`its usual interval of ${usual.text} is shorter than the minimum of ${minimum.text}`)
-  if (since.kind === 'own' && since.dose >= number)
-    messages.push(`it is counted from dose ${since.dose}, which does not come before it`)
-  if (since.kind === 'series') {
-    const other = file.series.find(({ id }) => id === since.series)
-    if (other === undefined)
-      messages.push(`it is counted from ${since.series}, which is not a series of the schedule`)
-    else if (other.id === series.id) messages.push(`write "dose ${since.dose}" for a dose of the same series`)
-    else if (since.dose > other.doses.length)
-      messages.push(`${since.series} has no dose ${since.dose}, so it never starts`)
-  }
-  return messages
+/** A series that starts again before its next dose may be given. */
+function restartProblems({ id, restartAfter, doses }: SeriesFile): ScheduleProblem[] {
+  if (restartAfter === undefined) return []
+  return doses.flatMap(({ after = [] }, place) =>
+    after
+      .filter(({ since, minimum }) => since.kind === 'previous' && isAtMost(restartAfter, minimum))
+      .map(({ minimum }) => ({
+        path: `series.${id}.doses.${place + 1}`,
+        message: `it is given after ${minimum.text}, but after ${restartAfter.text} the series starts again`,
+      })),
+  )
 }
 
 function adoptionProblems({ adoption, series }: ScheduleFile): ScheduleProblem[] {

@@ -51,3 +51,8 @@ const SAMPLE_BIRTHS = Array.from({ length: 12 }, (_, month) => addMonths(mustPar
 export function isLonger(one: Length, other: Length): boolean {
   return SAMPLE_BIRTHS.every((birth) => later(birth, one, 'roll') > later(birth, other, 'roll'))
 }
+
+/** Whether one length is at most as long as another, from whichever month it is counted. */
+export function isAtMost(one: Length, other: Length): boolean {
+  return SAMPLE_BIRTHS.every((birth) => later(birth, one, 'roll') <= later(birth, other, 'roll'))
+}

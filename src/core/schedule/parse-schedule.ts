@@ -1,10 +1,10 @@
 import { contradictions } from './contradictions.ts'
-import type { ScheduleProblem } from './contradictions.ts'
 import type { ChildFacts } from './forecast-types.ts'
 import { BIRTH } from './length.ts'
 import { compile } from './compile.ts'
 import type { Facts, Schedule } from './schedule.ts'
 import { scheduleFile } from './schedule-file.ts'
+import type { ScheduleProblem } from './schedule-problem.ts'
 import { visitPlan } from './visit-plan.ts'
 
 /** A schedule ready for forecasting, or all that is wrong with the data. */

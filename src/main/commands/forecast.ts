@@ -13,12 +13,13 @@ import type { Schedule } from '../../core/schedule/schedule.ts'
 import { answerLines, LineProblem } from '../ndjson.ts'
 import { DEFAULT_SCHEDULE, loadSchedule } from '../schedules.ts'
 
-const day = z.iso.date().transform(mustParseDay)
-const yearMonth = z.string().regex(/^\d{4}-(0[1-9]|1[0-2])$/)
+const day = z.iso.date('write a day like 2026-01-31').transform(mustParseDay)
+const BIRTH_DATE = 'write a day like 2026-01-31, or a month like 2026-01 where the day is not known'
+const yearMonth = z.string().regex(/^\d{4}-(0[1-9]|1[0-2])$/, BIRTH_DATE)
 
 const Line = z.object({
-  id: z.unknown(),
-  birthDate: z.union([day, yearMonth], 'Invalid ISO date'),
+  id: z.unknown().optional(),
+  birthDate: z.union([day, yearMonth], BIRTH_DATE),
   asOf: day,
   sex: z.enum(['female', 'male']).nullish(),
   birthWeightGrams: z.number().positive().nullish(),

@@ -83,6 +83,26 @@ describe('duebell forecast', () => {
     ])
   })
 
+  test('says how a day is written, in words', () => {
+    const [answer] = answersTo([
+      { ...line, birthDate: '2026-02-30', given: [{ vaccine: 'BOPV', date: '2' }] },
+    ])
+    expect((answer?.['error'] as { message: string }).message).toBe(
+      'birthDate: write a day like 2026-01-31, or a month like 2026-01 where the day is not known; ' +
+        'given.0.date: write a day like 2026-01-31',
+    )
+  })
+
+  test('answers records of nonsense: vaccines named like parts of the language, five thousand doses, no name', () => {
+    const many = Array.from({ length: 5000 }, (_, place) => ({
+      vaccine: ['BOPV', '__proto__', 'constructor', ''][place % 4],
+      date: `2026-0${1 + (place % 9)}-1${place % 10}`,
+    }))
+    const [answer] = answersTo([{ birthDate: '2026-01-31', asOf: '2026-06-01', given: many }])
+    expect(answer).toMatchObject({ id: null, complete: [] })
+    expect(answer?.['given']).toHaveLength(5000)
+  })
+
   test('knows only the month of birth: it reckons with its last day and says so', () => {
     const [answer] = answersTo([{ ...line, birthDate: '2026-02', given: [] }])
     expect(answer?.['assumed']).toEqual({ birthDate: '2026-02-28' })

@@ -126,9 +126,71 @@ describe('a schedule that contradicts itself is refused, saying where', () => {
       { series: [seriesOfA([{}], { variants: [{ when: { from: '1 year' } }] })] },
       /^series\.A\.variants\.1\.when: say of which/,
     ],
+    [
+      'a variant that an earlier one hides',
+      {
+        series: [
+          seriesOfA([{}, { after: '4 weeks' }], {
+            variants: [
+              { when: { dose: 1, from: '12 months' }, total: 2 },
+              { when: { dose: 1, from: '24 months' }, total: 1 },
+            ],
+          }),
+        ],
+      },
+      /^series\.A\.variants\.2: variant 1 holds whenever it does/,
+    ],
+    [
+      'a variant behind "otherwise"',
+      { series: [seriesOfA([{}, {}], { variants: [{ when: {} }, { when: { sex: 'male' }, total: 1 }] })] },
+      /^series\.A\.variants\.2: variant 1 holds/,
+    ],
+    [
+      'a condition that nothing meets',
+      { series: [seriesOfA([{}], { variants: [{ when: { dose: 1, from: '2 years', before: '1 year' } }] })] },
+      /^series\.A\.variants\.1\.when: nothing is given from 2 years and before 1 year/,
+    ],
+    [
+      'a dose of a variant whose time is over when the variant begins',
+      {
+        series: [
+          seriesOfA([{}, { before: '12 months', after: '4 weeks' }], {
+            variants: [{ when: { dose: 1, from: '12 months' }, doses: { 2: { after: '8 weeks' } } }],
+          }),
+        ],
+      },
+      /^series\.A\.variants\.1\.doses\.2: .*only before 12 months/,
+    ],
+    [
+      'two live doses of one series that nothing keeps apart',
+      { series: [{ id: 'L', name: 'l', vaccines: ['LIVE'], doses: [{}, { due: '15 months' }] }] },
+      /^series\.L\.doses\.2: LIVE is live/,
+    ],
+    [
+      'a series that starts again before its next dose',
+      { series: [seriesOfA([{}, { after: '4 weeks' }], { restartAfter: '3 weeks' })] },
+      /^series\.A\.doses\.2: .*starts again/,
+    ],
     ['an adoption rule on a dose that is not there', { adoption: { without: 'A 2' } }, /^adoption\.without/],
   ])('%s', (_name, parts, expected) => {
     expect(problemsWith(parts)).toEqual(expect.arrayContaining([expect.stringMatching(expected)]))
+  })
+
+  test('a variant that only looks hidden is not refused', () => {
+    const variants = [
+      { when: [{ dose: 1, from: '24 months' }, { sex: 'female' }], total: 1 },
+      { when: { dose: 1, from: '24 months', before: '5 years' }, total: 2 },
+      { when: { dose: 1, from: '12 months' }, total: 2 },
+      { when: { dose: 2, from: '24 months', gap: '8 weeks' }, total: 2 },
+      { when: { products: ['A'], flag: 'preterm' } },
+      { when: { products: ['A', 'B'], birthWeightBelow: 2000 } },
+      { when: { birthWeightBelow: 2500 } },
+    ]
+    const series = seriesOfA([{}, { after: '4 weeks' }, { after: '4 weeks' }], {
+      vaccines: ['A', 'B'],
+      variants,
+    })
+    expect(problemsWith({ series: [series] })).toEqual([])
   })
 
   test.each([
