@@ -9,7 +9,11 @@ const MARGIN_MS = 10_000
 
 /** The lanes of a gateway; one that is not divided is one lane for every number. */
 export function lanesOf(gateway: Gateway): readonly Lane[] {
-  if (gateway.lanes !== undefined) return gateway.lanes
+  if (gateway.members !== undefined) {
+    return gateway.members.flatMap((member) =>
+      lanesOf(member.gateway).map((lane) => ({ ...lane, prefixes: member.prefixes })),
+    )
+  }
   const { name, isIdempotent, atOnce = AT_ONCE, answersWithinMs = ANSWERS_WITHIN_MS } = gateway
   return [
     { name, prefixes: [''], isIdempotent, atOnce, answersWithinMs, isUp: () => gateway.isUp?.() ?? true },

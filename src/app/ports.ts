@@ -110,6 +110,12 @@ export interface Lane {
   readonly isUp: () => boolean
 }
 
+/** One of several gateways, and the prefixes of its numbers. */
+export interface Member {
+  readonly prefixes: readonly string[]
+  readonly gateway: Gateway
+}
+
 /** A way to phones. The same contract suite runs on every adapter. */
 export interface Gateway extends Partial<Pick<Lane, 'atOnce' | 'answersWithinMs'>> {
   readonly name: string
@@ -121,8 +127,8 @@ export interface Gateway extends Partial<Pick<Lane, 'atOnce' | 'answersWithinMs'
   readonly submit: (text: OutgoingText) => Promise<SubmitAnswer>
   /** False while the way to the network is down; absent where there is no lasting link. */
   readonly isUp?: () => boolean
-  /** Where the gateway is several; absent where it is one lane for every number. */
-  readonly lanes?: readonly Lane[]
+  /** Where the gateway is several, by the numbers each serves; absent where it is one lane for every number. */
+  readonly members?: readonly Member[]
   /** Stops receiving, waits for answers under way, frees everything. */
   readonly close: () => Promise<void>
 }

@@ -1,13 +1,9 @@
 import type { Transaction } from '../store/database.ts'
 import { followText } from '../store/reminders.ts'
-import {
-  doubtTextOut,
-  giveBackReminders,
-  handOverTexts,
-  postponeTextOut,
-  settleTextOut,
-} from '../store/texts.ts'
-import type { GivenBack, HandedText, TextEnd, TextPurpose } from '../store/texts.ts'
+import { giveBackReminders, handOverTexts } from '../store/texts-under-way.ts'
+import type { GivenBack, HandedText } from '../store/texts-under-way.ts'
+import { doubtTextOut, postponeTextOut, settleTextOut } from '../store/texts.ts'
+import type { TextEnd, TextPurpose } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
 import type { Lane, SubmitAnswer } from './ports.ts'
 import { matchKnownReceipts } from './record-receipt.ts'

@@ -1,6 +1,7 @@
 import { forgetDialogues } from '../store/dialogues.ts'
 import { lapseReminders, pickBundles } from '../store/reminders.ts'
-import { freeAbandonedTexts, listUnhandledTextsIn, listWaitingTextsOut } from '../store/texts.ts'
+import { freeAbandonedTexts } from '../store/texts-under-way.ts'
+import { listUnhandledTextsIn, listWaitingTextsOut } from '../store/texts.ts'
 import type { Deps } from './deps.ts'
 import { lanesOf, numbersOf } from './lanes.ts'
 import type { Gateway } from './ports.ts'
@@ -30,7 +31,7 @@ export async function sweep(deps: Deps, gateway: Gateway): Promise<Swept> {
   await forgetDialogues(db, new Date(now.getTime() - DIALOGUE_IDLE_MS))
   await warnOfVials(deps)
   await freeAbandonedTexts(db, now, MOST_DOUBTS)
-  const unread = await listUnhandledTextsIn(db, new Date(now.getTime() - UNREAD_MS), BATCH)
+  const unread = await listUnhandledTextsIn(db, { before: new Date(now.getTime() - UNREAD_MS), now }, BATCH)
   for (const id of unread) await deps.conveyor.readText(id)
   const waiting = await listWaitingTextsOut(db, now, BATCH)
   for (const text of waiting) await deps.conveyor.sendText(text)

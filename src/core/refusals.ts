@@ -14,6 +14,7 @@ export const REFUSALS = {
   'dose-not-found': { status: 404, title: 'No dose has this identifier' },
   'schedule-not-found': { status: 404, title: 'No schedule has this identifier' },
   'message-not-found': { status: 404, title: 'No message has this identifier' },
+  'text-of-no-use': { status: 409, title: 'This text is no longer of use' },
   'review-item-not-found': { status: 404, title: 'Nothing of this identifier waits for a person' },
   'route-not-found': { status: 404, title: 'There is nothing at this address' },
   'dose-before-birth': { status: 422, title: 'A dose cannot be given before the birth' },

@@ -21,7 +21,8 @@ const RoutesConfig = z.strictObject({
   routes: z
     .array(
       z.strictObject({
-        prefixes: z.array(z.string().regex(/^(\+\d+)?$/)).min(1),
+        /** Six digits at most: what of a number is stored in the open (docs/privacy.md). */
+        prefixes: z.array(z.string().regex(/^(\+\d{1,6})?$/)).min(1),
         gateway: SingleGatewayConfig,
       }),
     )

@@ -1,17 +1,10 @@
-import { lanesOf } from '../app/lanes.ts'
-import type { Gateway, GatewayHandlers, SubmitAnswer } from '../app/ports.ts'
-
-/** A gateway and the numbers it serves, as prefixes in E.164 with "+"; "" serves every number. */
-export interface Route {
-  readonly prefixes: readonly string[]
-  readonly gateway: Gateway
-}
+import type { Gateway, GatewayHandlers, Member, SubmitAnswer } from '../app/ports.ts'
 
 /**
  * The gateway for a number: the one with the longest prefix that fits, the first of several.
  * @example gatewayFor([{ prefixes: ['+44'], gateway }], '+447700900123') // gateway
  */
-export function gatewayFor(routes: readonly Route[], number: string): Gateway | undefined {
+export function gatewayFor(routes: readonly Member[], number: string): Gateway | undefined {
   let best: { readonly gateway: Gateway; readonly length: number } | undefined
   for (const { prefixes, gateway } of routes) {
     for (const prefix of prefixes) {
@@ -26,7 +19,7 @@ export function gatewayFor(routes: readonly Route[], number: string): Gateway | 
  * Several gateways as one, chosen by the number's prefix. What the members call a message, a dialogue or an
  * arrival gets the member's name in front, so that two members cannot mean different things by one id.
  */
-export function routedGateway(name: string, routes: readonly Route[]): Gateway {
+export function routedGateway(name: string, routes: readonly Member[]): Gateway {
   const members = [...new Set(routes.map((route) => route.gateway))]
 
   function handlersOf(member: Gateway, handlers: GatewayHandlers): GatewayHandlers {
@@ -48,7 +41,7 @@ export function routedGateway(name: string, routes: readonly Route[]): Gateway {
   return {
     name,
     isIdempotent: members.every((member) => member.isIdempotent),
-    lanes: routes.flatMap(({ prefixes, gateway }) => lanesOf(gateway).map((lane) => ({ ...lane, prefixes }))),
+    members: routes,
     async open(handlers) {
       await Promise.all(members.map((member) => member.open(handlersOf(member, handlers))))
     },

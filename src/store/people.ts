@@ -2,6 +2,7 @@ import type { Consent, Person, PhoneLine, Role } from '../core/model.ts'
 import type { Person as PersonRow, PhoneLine as LineRow } from '../generated/prisma/client.ts'
 import { byName } from './by-name.ts'
 import type { Db } from './database.ts'
+import { numberStart } from './number-start.ts'
 
 function person(row: PersonRow): Person {
   // The table's check allows only these roles.
@@ -70,7 +71,13 @@ export async function putLine(db: Db, given: NewLine): Promise<PutLine> {
   const known = await db.phoneLine.findFirst({ where: { districtId, number } })
   if (known !== null) return { line: phoneLine(known), isNew: false }
   const where = { districtId_number: { districtId, number } }
-  const line = phoneLine(await db.phoneLine.upsert({ where, create: given, update: {} }))
+  const line = phoneLine(
+    await db.phoneLine.upsert({
+      where,
+      create: { ...given, numberStart: numberStart(given.number) },
+      update: {},
+    }),
+  )
   return { line, isNew: line.id === given.id }
 }
 

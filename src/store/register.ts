@@ -4,6 +4,7 @@ import { formatDay } from '../core/days/day.ts'
 import type { Sex } from '../core/model.ts'
 import type { Transaction } from './database.ts'
 import { dayColumn } from './days.ts'
+import { numberStart } from './number-start.ts'
 import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
@@ -91,7 +92,14 @@ export async function insertRegistered(
   const lines = children.flatMap(({ id, caregiver }) =>
     caregiver === null
       ? []
-      : [{ id: caregiver.lineId, numbers: numbersOf.get(id), language: caregiver.language }],
+      : [
+          {
+            id: caregiver.lineId,
+            numbers: numbersOf.get(id),
+            start: numberStart(caregiver.number),
+            language: caregiver.language,
+          },
+        ],
   )
   const rows = children.map(({ caregiver, ...child }) => ({
     ...child,

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { CHILD_STATUSES } from '../core/model.ts'
 import type { Db } from './database.ts'
-import { holdProviderIds } from './receipts.ts'
+import { numberStart } from './number-start.ts'
 import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
@@ -176,8 +176,12 @@ const idRow = z.object({ id: z.string() })
 const unhandledRows = statement('list-unhandled-texts-in', idRow)
 
 /** Texts received before `before` that nobody has handled, oldest first. */
-export async function listUnhandledTextsIn(db: Db, before: Date, limit: number): Promise<string[]> {
-  return (await unhandledRows(db, before, limit)).map((row) => row.id)
+export async function listUnhandledTextsIn(
+  db: Db,
+  { before, now }: { readonly before: Date; readonly now: Date },
+  limit: number,
+): Promise<string[]> {
+  return (await unhandledRows(db, before, now, limit)).map((row) => row.id)
 }
 
 export type TextPurpose = 'reminder' | 'reply' | 'alert' | 'list'
@@ -210,6 +214,7 @@ export async function insertTextOut(db: Db, text: NewTextOut, leaseUntil: Date |
   await db.textOut.create({
     data: {
       ...text,
+      numberStart: numberStart(text.number),
       leaseUntil,
       status: leaseUntil === null ? 'waiting' : 'sending',
       tries: leaseUntil === null ? 0 : 1,
@@ -262,85 +267,6 @@ export interface WaitingText {
 export async function listWaitingTextsOut(db: Db, now: Date, limit: number): Promise<WaitingText[]> {
   const rows = await waitingRows(db, now, limit)
   return rows.map((row) => ({ id: row.id, number: row.number, isUrgent: row.is_urgent }))
-}
-
-/** A text composed of reminders held in the same transaction. */
-export interface TakenText {
-  readonly id: string
-  readonly districtId: string
-  readonly number: string
-  readonly body: string
-  readonly parts: number
-  readonly usefulUntil: Date
-  readonly leaseUntil: Date
-  readonly reminderIds: readonly string[]
-}
-
-const storeTaken = statement('store-taken-texts', z.never())
-
-/** Stores texts as being sent, and that their reminders leave with them. */
-export async function storeTakenTexts(db: Db, texts: readonly TakenText[], now: Date): Promise<void> {
-  const rows = texts.map((text) => ({
-    id: text.id,
-    district_id: text.districtId,
-    number: text.number,
-    body: text.body,
-    parts: text.parts,
-    useful_until: text.usefulUntil,
-    lease_until: text.leaseUntil,
-    reminder_ids: text.reminderIds,
-  }))
-  await storeTaken(db, JSON.stringify(rows), now)
-}
-
-const freeRows = statement('free-abandoned-texts-out', z.object({ freed: z.int() }))
-
-/** Takes back the texts whose sender died between taking and settling them; answers how many. */
-export async function freeAbandonedTexts(db: Db, now: Date, mostDoubts: number): Promise<number> {
-  return (await freeRows(db, now, mostDoubts))[0]?.freed ?? 0
-}
-
-/** A text that a gateway took over, and the ids of its parts. */
-export interface HandedText {
-  readonly id: string
-  readonly providerIds: readonly string[]
-}
-
-const handOverRows = statement('hand-over-texts-out', z.never())
-
-/** The gateway took texts over; their ids are kept for the receipts to come. */
-export async function handOverTexts(
-  db: Db,
-  texts: readonly HandedText[],
-  { gateway, at }: { readonly gateway: string; readonly at: Date },
-): Promise<void> {
-  await holdProviderIds(
-    db,
-    gateway,
-    texts.flatMap(({ providerIds }) => providerIds),
-  )
-  const rows = texts.map(({ id, providerIds }) => ({ id, provider_ids: providerIds }))
-  await handOverRows(db, JSON.stringify(rows), gateway, at)
-}
-
-/** A text of reminders of which nothing left. */
-export interface GivenBack {
-  readonly textId: string
-  readonly sendAt: Date
-  readonly reason: string
-}
-
-const giveBackRows = statement('give-back-reminders', z.never())
-
-/** Removes texts of which nothing left; their reminders are planned again. */
-export async function giveBackReminders(db: Db, texts: readonly GivenBack[], now: Date): Promise<void> {
-  await giveBackRows(
-    db,
-    texts.map(({ textId }) => textId),
-    texts.map(({ sendAt }) => sendAt.toISOString()),
-    texts.map(({ reason }) => reason),
-    now,
-  )
 }
 
 /** The text may have left: it goes back to waiting until `sendAt`, one doubt older. */

@@ -63,6 +63,7 @@ export const SAMPLES = {
     id: id(5),
     districtId: id(1),
     number: '+447700900002',
+    numberStart: '+447700',
     language: 'sw',
     consent: 'withdrawn',
     consentSource: 'sms-stop',
@@ -129,6 +130,10 @@ export const SAMPLES = {
     effect: { doseIds: [], childIds: [] },
     handledAt: at(4),
     undoneAt: at(5),
+    tries: 2,
+    triedAt: at(4),
+    trouble: 'TypeError',
+    parkedAt: at(4),
   },
   vial: {
     id: id(30),
@@ -208,6 +213,7 @@ export const SAMPLES = {
     id: id(12),
     districtId: id(1),
     number: '+447700900002',
+    numberStart: '+447700',
     body: 'Next: Tue 10 Mar',
     purpose: 'reply',
     isUrgent: true,
@@ -224,6 +230,8 @@ export const SAMPLES = {
     leaseUntil: at(6),
     handedAt: at(5),
     settledAt: at(6),
+    closedAt: at(7),
+    closedBy: 'a manager',
   },
   textPart: {
     gateway: 'handset',
@@ -452,6 +460,14 @@ export const SAMPLES = {
     mergedAt: at(8),
     undoneBy: 'a manager',
     undoneAt: at(9),
+  },
+  batchRun: {
+    id: id(40),
+    kind: 'hand-over',
+    startedAt: at(8),
+    endedAt: at(9),
+    counts: { sent: 3 },
+    trouble: 'none',
   },
 }
 

@@ -69,7 +69,11 @@ class Smsc {
     const connection: Connection = { id: this.connections.length + 1, socket, waiting: new Map(), role: '' }
     this.connections.push(connection)
     let rest: Buffer = Buffer.alloc(0)
-    socket.setNoDelay(true).on('error', () => undefined)
+    // Every question that waits for its answer also waits for the end.
+    socket
+      .setNoDelay(true)
+      .setMaxListeners(0)
+      .on('error', () => undefined)
     socket.on('close', () => (connection.role = ''))
     socket.on('data', (chunk: Buffer) => {
       const cut = cutFrames(rest, chunk)

@@ -10,6 +10,7 @@ import { dayAt } from '../../core/days/zoned-time.ts'
 import { startOfDay } from '../../core/days/day-bounds.ts'
 import { attempt } from '../../store/attempt.ts'
 import type { Transaction } from '../../store/database.ts'
+import { noteTextInTrouble } from '../../store/dead-letters.ts'
 import {
   countProblems,
   claimTextIn,
@@ -40,17 +41,37 @@ const REPLY_MS = 24 * 3_600_000
 const MOST_PROBLEMS = 5
 const HOUR_MS = 3_600_000
 const REPEAT_MS = 2 * 60_000
+/** With pauses that double, some four minutes: whatever passes by itself has passed by then. */
+const MOST_TRIES = 8
 
 /**
  * Reads a stored text, does what it asks and stores the one reply, all in one transaction: a crash at any point
  * leaves the text unread, and it is read again.
  */
 export async function answerText(deps: Deps, textInId: string): Promise<void> {
-  const reply = await deps.database.transaction(async (tx) => {
-    const text = await claimTextIn(tx, textInId)
-    return text === undefined ? null : handle(tx, deps, text)
+  try {
+    const reply = await deps.database.transaction(async (tx) => {
+      const text = await claimTextIn(tx, textInId)
+      return text === undefined ? null : handle(tx, deps, text)
+    })
+    if (reply !== null) await deps.conveyor.sendText(reply)
+  } catch (error) {
+    await noteTrouble(deps, textInId, error)
+  }
+}
+
+/** A text whose answering always fails must not be tried for ever: after some tries it waits for a person. */
+async function noteTrouble({ database, clock, log }: Deps, textInId: string, error: unknown): Promise<void> {
+  const trouble = error instanceof Error ? error.name : 'failure'
+  const isParked = await noteTextInTrouble(database.db, textInId, {
+    trouble,
+    at: clock.now(),
+    mostTries: MOST_TRIES,
   })
-  if (reply !== null) await deps.conveyor.sendText(reply)
+  log.error(isParked ? 'a text could not be answered and waits for a person' : 'answering a text failed', {
+    textInId,
+    error,
+  })
 }
 
 async function handle(

@@ -26,6 +26,7 @@ export function longSamples(language: string): PlaceholderValues {
     birth: `${day} 2026`,
     until: `${day} 09:30`,
     card: '4821 7739',
+    cards: Array.from({ length: 8 }, () => '4821 7739').join(', '),
     doses: 'OPV 3, PENTA 3, PCV 3, ROTA 3, FIPV 2',
     dose: 'PENTA 3',
     typed: 'PENTA 2',

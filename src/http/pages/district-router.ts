@@ -6,6 +6,7 @@ import { listDistricts } from '../../app/views.ts'
 import { childPage } from './child.ts'
 import { coverageFile, coveragePage } from './coverage.ts'
 import { dataCheckPage } from './data-check.ts'
+import { closeDeadLetterOf, deadLettersPage, sendDeadLetterAgain } from './dead-letters.ts'
 import { dosesPage } from './doses.ts'
 import { sendFile } from './download.ts'
 import type { DownloadedFile } from './download.ts'
@@ -47,6 +48,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/find': findPage,
   '/children/:childId': childPage,
   '/texts': textsPage,
+  '/dead-letters': deadLettersPage,
   '/data-check': dataCheckPage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
@@ -63,6 +65,8 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/children/:childId/outcome': noteOutcome,
   '/lists/:list/send': sendListFrom,
   '/waiting/:itemId/done': noteReviewed,
+  '/dead-letters/:textId/again': sendDeadLetterAgain,
+  '/dead-letters/:textId/close': closeDeadLetterOf,
   '/doses/:doseId/looked-at': noteLookedAt,
 }
 

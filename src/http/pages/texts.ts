@@ -34,7 +34,7 @@ export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
       <div>
         <dt>Lost</dt>
         <dd class="value">${sent.lost}</dd>
-        <dd>texts</dd>
+        <dd><a href="${pathIn(scope.district.id, '/dead-letters')}">texts that failed</a></dd>
       </div>
     </dl>
     <div class="side-by-side">

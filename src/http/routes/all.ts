@@ -1,6 +1,7 @@
 import type { Route } from '../route.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
+import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
 import { DOSE_ROUTES } from './doses.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
@@ -20,4 +21,5 @@ export const ROUTES: readonly Route[] = [
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,
   ...MESSAGE_ROUTES,
+  ...DEAD_LETTER_ROUTES,
 ]

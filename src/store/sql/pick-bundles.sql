@@ -1,6 +1,6 @@
 -- The bundles of a lane that go next: one of each district in turn, so that a large district holds up no other.
 -- $1 the lane's prefixes (text[]); $2 the prefixes of the other lanes (text[]); $3 now (timestamptz); $4 limit.
--- A number belongs to the lane whose prefix fits it longest. Served by reminder_due_in_district_idx.
+-- A number belongs to the lane whose prefix fits it longest; one whose start is not known, to the lane of all others. Served by reminder_due_in_district_idx.
 with due as (
   select r.district_id, r.line_id, r.kind, r.about_on, min(r.send_at) as send_at
   from district d
@@ -14,11 +14,11 @@ with due as (
       and exists (
         select
         from unnest($1::text[]) as own (prefix)
-        where starts_with(l.number, own.prefix)
+        where starts_with(coalesce(l.number_start, ''), own.prefix)
           and not exists (
             select
             from unnest($2::text[]) as other (prefix)
-            where starts_with(l.number, other.prefix) and length(other.prefix) > length(own.prefix)
+            where starts_with(coalesce(l.number_start, ''), other.prefix) and length(other.prefix) > length(own.prefix)
           )
       )
     order by waiting.send_at, waiting.id

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import type { TokenRole } from '../../../src/app/tokens.ts'
 import { ROUTES } from '../../../src/http/routes/all.ts'
@@ -28,7 +29,22 @@ async function aPlace(): Promise<Place> {
     body: { postId, vaccine: 'BOPV', lot: 'L4471B', expiryOn: '2027-05-31' },
   })
   const vialId = z.object({ id: z.string() }).parse(opened.body).id
-  return { district, childId: child.id, doseId: doses[0]?.id ?? '', postId, vialId }
+  const failedTextId = randomUUID()
+  await service.database.db.textOut.create({
+    data: {
+      id: failedTextId,
+      districtId: district.id,
+      number: district.manager,
+      body: 'Hello',
+      purpose: 'alert',
+      isUrgent: false,
+      parts: 1,
+      status: 'failed',
+      createdAt: service.clock.now(),
+      sendAt: service.clock.now(),
+    },
+  })
+  return { district, childId: child.id, doseId: doses[0]?.id ?? '', postId, vialId, failedTextId }
 }
 
 const here = await aPlace()

@@ -9,6 +9,8 @@ export interface Place {
   readonly doseId: string
   readonly postId: string
   readonly vialId: string
+  /** A text that failed. */
+  readonly failedTextId: string
 }
 
 export interface AccessRow {
@@ -160,6 +162,19 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['officer'],
     () => '/v1/schedules',
     () => ({}),
+  ),
+  'GET /v1/districts/{districtId}/dead-letters': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/dead-letters`,
+  ),
+  'POST /v1/districts/{districtId}/dead-letters/{textId}/send-again': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/dead-letters/${place.failedTextId}/send-again`,
+    () => ({}),
+  ),
+  'POST /v1/districts/{districtId}/dead-letters/{textId}/close': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/dead-letters/${place.failedTextId}/close`,
   ),
   'GET /v1/districts/{districtId}/messages': bound(
     ['manager', 'officer', 'operator'],

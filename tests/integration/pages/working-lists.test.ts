@@ -81,10 +81,10 @@ describe('a list sent by text', () => {
     await deliver()
 
     const heads = inbox(FORD_PHONE).map((text) => text.split('\n')[0])
-    expect(heads.slice(-3)).toEqual([
-      'Mbari: 1 child is expected until Mon 16 Mar.',
-      'Mbari: 1 child has not started the vaccines yet.',
+    expect(heads.slice(-3).sort()).toEqual([
       'Mbari: 1 child has newly come. Please ask for the card.',
+      'Mbari: 1 child has not started the vaccines yet.',
+      'Mbari: 1 child is expected until Mon 16 Mar.',
     ])
   })
 

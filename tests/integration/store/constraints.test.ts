@@ -122,6 +122,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   stock_entry_waste_has_a_reason: `update stock_entry set reason = null`,
   text_in_is_stored_once: copyOf('text_in', newId),
   text_out_answers_once: copyOf('text_out', newId),
+  text_out_is_closed_by_someone: `update text_out set closed_by = null`,
   text_out_purpose_is_known: `update text_out set purpose = 'joke'`,
   text_out_status_is_known: `update text_out set status = 'perhaps'`,
   vial_discard_is_whole: `update vial set discarded_at = null`,

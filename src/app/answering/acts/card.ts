@@ -7,6 +7,7 @@ import { findPlannedAppointment } from '../../../store/appointments.ts'
 import { getVillage } from '../../../store/districts.ts'
 import { isFollowed } from '../../child-facts.ts'
 import { viewForecast } from '../../views.ts'
+import { withFailingPhone } from '../../failing-phones.ts'
 import type { Worker } from '../sender.ts'
 import { childByCard, dosesInWords, inWords, nameOf } from '../talk.ts'
 import type { Answer, Talk } from '../talk.ts'
@@ -28,8 +29,15 @@ export async function cardStatusByText(
     hadText(talk, forecast),
     ...uncountedTexts(talk, forecast),
     ...dueTexts(talk, { child, appointment, forecast }),
+    ...(await phoneTexts(talk, child)),
   ]
   return { body: parts.join(' ') }
+}
+
+/** A family that no text reaches is asked for another number when it comes. */
+async function phoneTexts({ tx, book }: Talk, { id }: Child): Promise<string[]> {
+  const failing = await withFailingPhone(tx, [id])
+  return failing.has(id) ? [say(book, 'phone-fails')] : []
 }
 
 /** The highest dose of each series says it all. */

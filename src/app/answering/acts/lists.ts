@@ -1,10 +1,13 @@
+import { formatCardNumber } from '../../../core/card-number.ts'
 import { addDays } from '../../../core/days/day.ts'
 import type { Day } from '../../../core/days/day.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { listDue } from '../../../store/appointments.ts'
+import type { DueChild } from '../../../store/appointments.ts'
 import { listHealthPosts } from '../../../store/districts.ts'
 import type { Worker } from '../sender.ts'
+import { withFailingPhone } from '../../failing-phones.ts'
 import { listText } from '../list-text.ts'
 import { inWords, villageByName } from '../talk.ts'
 import type { Answer, Conversation, Talk } from '../talk.ts'
@@ -26,15 +29,22 @@ export async function dueListByText(
   const { on, due } = await expectedOn(talk, village?.id ?? null, act.date)
   if (due.length === 0) return { body: say(book, 'due-none', { place, day: inWords(talk, on) }) }
   const head = say(book, 'due-list', { place, day: inWords(talk, on), count: due.length })
-  return {
-    body: listText(book, {
-      head,
-      children: due,
-      naming: talk.sender.district.childNaming,
-      lines: LINES,
-      page,
-    }),
-  }
+  const { childNaming: naming } = talk.sender.district
+  const list = listText(book, { head, children: due, naming, lines: LINES, page })
+  const shown = due.slice(page * LINES, (page + 1) * LINES)
+  return { body: [list, ...(await phonesText(talk, shown))].join('\n') }
+}
+
+/** Families on the list that no text reaches are asked for another number when they come. */
+async function phonesText({ tx, book }: Talk, shown: readonly DueChild[]): Promise<string[]> {
+  const failing = await withFailingPhone(
+    tx,
+    shown.map(({ childId }) => childId),
+  )
+  const cards = shown
+    .filter(({ childId }) => failing.has(childId))
+    .map(({ cardNumber }) => formatCardNumber(cardNumber))
+  return cards.length === 0 ? [] : [say(book, 'phones-fail', { cards: cards.join(', ') })]
 }
 
 /** Who is expected on the day that was named, or on the next day on which anyone is. */

@@ -20,6 +20,8 @@ export interface PlaceholderValues {
   readonly until: string
   /** A card number in two groups. */
   readonly card: string
+  /** Card numbers, with commas between. */
+  readonly cards: string
   /** Doses as counted: "OPV 2, PENTA 2". */
   readonly doses: string
   readonly dose: string

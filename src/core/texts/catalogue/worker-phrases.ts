@@ -45,6 +45,8 @@ export const WORKER_PHRASES = {
   'card-from': { kind: 'reply', parts: 1, takes: ['dose', 'day'] },
   'card-finished': { kind: 'reply', parts: 1, takes: [] },
   'card-closed': { kind: 'reply', parts: 1, takes: [] },
+  'phone-fails': { kind: 'reply', parts: 1, takes: [] },
+  'phones-fail': { kind: 'reply', parts: 1, takes: ['cards'] },
 
   'rename-ask': { kind: 'reply', parts: 1, takes: ['card', 'child', 'word', 'yesWord'] },
   renamed: { kind: 'reply', parts: 1, takes: ['card', 'child'] },
