@@ -58,6 +58,7 @@ module.exports = {
     },
     only('express', 'node_modules/(@types/)?express/', 'http'),
     only('redis', 'node_modules/(bullmq|ioredis)/', 'queue|platform|main'),
+    only('metrics', 'node_modules/prom-client/', 'platform'),
     only('postgres', 'node_modules/(pg|@types/pg|@prisma)/', 'store|generated|platform'),
     only('sockets', '^(node:)?(net|tls)$', 'gateway/smpp|platform|main'),
     only('files', '^(node:)?fs(/promises)?$', 'store/(statements|migrate)|platform|main|generated'),

@@ -1,6 +1,6 @@
 import type { Deps } from './deps.ts'
 import { inBatches } from './in-batches.ts'
-import type { Gateway, Lane } from './ports.ts'
+import type { Gateway, Lane, SubmitAnswer } from './ports.ts'
 import { settleSubmissions } from './settle-submissions.ts'
 import type { Submission, SubmittedText } from './settle-submissions.ts'
 
@@ -19,7 +19,7 @@ export function openSubmissions(
   deps: Deps,
   gateway: Gateway,
   lane: Lane,
-): (text: SubmittedText) => Promise<void> {
+): (text: SubmittedText) => Promise<SubmitAnswer['kind']> {
   const settle = inBatches<Submission>(
     (answers) =>
       stubbornly(() =>
@@ -33,6 +33,7 @@ export function openSubmissions(
     const { id, number, body, usefulUntil, isUrgent } = text
     const answer = await gateway.submit({ id, to: number, body, validUntil: usefulUntil, urgent: isUrgent })
     await settle({ text, answer })
+    return answer.kind
   }
 }
 

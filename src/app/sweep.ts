@@ -2,6 +2,7 @@ import { forgetDialogues } from '../store/dialogues.ts'
 import { lapseReminders, pickBundles } from '../store/reminders.ts'
 import { freeAbandonedTexts } from '../store/texts-under-way.ts'
 import { listUnhandledTextsIn, listWaitingTextsOut } from '../store/texts.ts'
+import { batchRun } from './batch-run.ts'
 import type { Deps } from './deps.ts'
 import { lanesOf, numbersOf } from './lanes.ts'
 import type { Gateway } from './ports.ts'
@@ -25,6 +26,15 @@ export interface Swept {
  * behind. Any number of processes may sweep at once; doing it twice changes nothing.
  */
 export async function sweep(deps: Deps, gateway: Gateway): Promise<Swept> {
+  let swept: Swept = { lanes: 0, lapsed: 0, texts: 0 }
+  await batchRun(deps, 'sweep', async () => {
+    swept = await sweepOnce(deps, gateway)
+    return { ...swept }
+  })
+  return swept
+}
+
+async function sweepOnce(deps: Deps, gateway: Gateway): Promise<Swept> {
   const { db } = deps.database
   const now = deps.clock.now()
   const lapsed = await lapseReminders(db, now)

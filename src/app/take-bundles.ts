@@ -11,6 +11,7 @@ import type { Bundle, ClaimedReminder, LaneNumbers } from '../store/reminders.ts
 import { storeTakenTexts } from '../store/texts-under-way.ts'
 import type { TakenText } from '../store/texts-under-way.ts'
 import { composeBundle } from './compose-bundle.ts'
+import type { RunCounts } from './batch-run.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { leaseMs } from './lanes.ts'
@@ -30,6 +31,8 @@ export interface Taken {
   readonly isAnyDue: boolean
   /** To be submitted now; stored as being sent. */
   readonly texts: readonly TakenText[]
+  /** How many reminders were left, by what became of them. */
+  readonly left: RunCounts
 }
 
 /**
@@ -43,14 +46,15 @@ export function takeBundles(deps: Deps, lane: Lane, numbers: LaneNumbers): Promi
     const now = deps.clock.now()
     const picked = await pickBundles(tx, numbers, now, lane.atOnce)
     const reminders = await claimCurrent(tx, deps, picked)
-    const taking = { tx, deps, lane, now, placeOf: placesOf(tx, deps) }
+    const left: Record<string, number> = {}
+    const taking = { tx, deps, lane, now, left, placeOf: placesOf(tx, deps) }
     const texts: TakenText[] = []
     for (const bundle of bundlesIn(reminders)) {
       const text = await takeBundle(taking, bundle)
       if (text !== null) texts.push(text)
     }
     if (texts.length > 0) await storeTakenTexts(tx, texts, now)
-    return { isAnyDue: picked.length > 0, texts }
+    return { isAnyDue: picked.length > 0, texts, left }
   })
 }
 
@@ -113,6 +117,7 @@ interface Taking {
   readonly deps: Deps
   readonly lane: Lane
   readonly now: Date
+  readonly left: Record<string, number>
   readonly placeOf: Places
 }
 
@@ -126,20 +131,35 @@ async function takeBundle(taking: Taking, reminders: readonly ClaimedReminder[])
   const relevant: ClaimedReminder[] = []
   for (const reminder of reminders) {
     const reason = whyNotSend(reminder) ?? (await overTries(tx, reminder, policy))
-    if (reason === null) relevant.push(reminder)
-    else if (reason === 'wait') await postpone(tx, [reminder.id], new Date(now.getTime() + WAIT_MS), now)
+    if (reason === null) {
+      relevant.push(reminder)
+      continue
+    }
+    leave(taking, reason === 'wait' ? 'postponed' : `withdrawn ${reason}`)
+    if (reason === 'wait') await postpone(tx, [reminder.id], new Date(now.getTime() + WAIT_MS), now)
     else await changeReminders(tx, [reminder.id], { status: 'withdrawn', reason }, now)
   }
   const [first] = relevant
   if (first === undefined) return null
   // One text names one day and one place; whoever is expected elsewhere gets a text of its own, next time.
   const together = relevant.filter((reminder) => isSameTold(reminder, first))
-  const ids = together.map((reminder) => reminder.id)
   const sendAt = sendingMoment(now, first.usefulUntil, sendingHours(policy, district.timeZone))
-  if (sendAt === undefined) await changeReminders(tx, ids, { status: 'lapsed', reason: 'too-late' }, now)
-  else if (sendAt > now) await postpone(tx, ids, sendAt, now)
-  else return textOf(taking, district, together, first)
+  if (sendAt?.getTime() === now.getTime()) return textOf(taking, district, together, first)
+  await leaveFor(taking, together, sendAt)
   return null
+}
+
+/** Outside the hours a text waits for the next opening, and lapses when it is of no use by then. */
+async function leaveFor(taking: Taking, reminders: readonly ClaimedReminder[], sendAt?: Date): Promise<void> {
+  const { tx, now } = taking
+  const ids = reminders.map((reminder) => reminder.id)
+  leave(taking, sendAt === undefined ? 'lapsed' : 'postponed', ids.length)
+  if (sendAt === undefined) await changeReminders(tx, ids, { status: 'lapsed', reason: 'too-late' }, now)
+  else await postpone(tx, ids, sendAt, now)
+}
+
+function leave({ left }: Taking, outcome: string, count = 1): void {
+  left[outcome] = (left[outcome] ?? 0) + count
 }
 
 /** Recalls are planned before it is known how many of them are needed; the limit is kept when they leave. */

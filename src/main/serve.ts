@@ -1,9 +1,12 @@
 import { buildServer, buildWorkerServer } from '../http/server.ts'
+import { metricsListener } from '../http/metrics.ts'
 import { pagesRouter } from '../http/pages/pages-router.ts'
 import { phoneRouter } from '../http/pages/phone.ts'
 import type { HandsetGateway } from '../gateway/handset/handset-gateway.ts'
 import { systemClock } from '../platform/clock.ts'
 import type { Config } from '../platform/config.ts'
+import { openMetrics } from '../platform/metrics.ts'
+import type { Metrics } from '../platform/metrics.ts'
 import { newCode, newSecret } from '../platform/ids.ts'
 import { openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
@@ -11,6 +14,7 @@ import { openRequestLimits } from '../platform/request-limits.ts'
 import { listen } from './listen.ts'
 import { calledByProviders, openGateway } from './open-gateway.ts'
 import { openPhoneBench } from './phone-bench.ts'
+import { meteredGateway, readService } from './metered.ts'
 import { startRounds } from './rounds.ts'
 import { startService } from './service.ts'
 import type { Service } from './service.ts'
@@ -40,11 +44,17 @@ export async function serve(
   const asked = stopRequested()
   try {
     const store = await openStore(config, lifecycle)
-    const { gateway, handset, receivers } = openGateway({
+    const metrics = openMetrics()
+    const {
+      gateway: plain,
+      handset,
+      receivers,
+    } = openGateway({
       described: part === 'api' ? calledByProviders(described) : described,
       clock: systemClock,
       log: store.log,
     })
+    const gateway = meteredGateway(plain, metrics)
     const service = await startService({
       store,
       lifecycle,
@@ -65,11 +75,27 @@ export async function serve(
           })
     const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle, tls })
     store.log.info('serving', { address, part: part ?? 'all', gateway: gateway.name, release: VERSION })
+    await serveMetrics(service, metrics, config, lifecycle)
     if (part !== 'api') startRounds(service, lifecycle)
     await asked
   } finally {
     await lifecycle.stop()
   }
+}
+
+async function serveMetrics(
+  service: Service,
+  metrics: Metrics,
+  { metricsHost: host, metricsPort: port }: Config,
+  lifecycle: Lifecycle,
+): Promise<void> {
+  if (port === null) return
+  readService(service, metrics)
+  const { log } = service.deps
+  const listener = metricsListener(metrics, (error) => {
+    log.warn('metrics could not be read', { error })
+  })
+  log.info('metrics', { address: await listen(listener, { host, port, lifecycle }) })
 }
 
 function pagesOf(service: Service, { triesOutPhones }: Config, handset: HandsetGateway | null) {

@@ -1,5 +1,6 @@
 import { Redis } from 'ioredis'
 import { answerText } from '../app/answering/answer-text.ts'
+import { batchRun, forgetOldRuns } from '../app/batch-run.ts'
 import { closePassedVisits } from '../app/close-passed-visits.ts'
 import type { Deps } from '../app/deps.ts'
 import type { Clock, Gateway } from '../app/ports.ts'
@@ -35,6 +36,8 @@ export interface Service {
   readonly sweep: () => Promise<Swept>
   /** Closes the visits whose day has passed; at the turn of a month sums it up. */
   readonly closeDay: () => Promise<void>
+  /** Jobs of each queue that wait or are under way. */
+  readonly queueDepths: () => Promise<ReadonlyMap<string, number>>
   /** Resolves when the conveyor is empty. */
   readonly whenIdle: () => Promise<void>
 }
@@ -79,9 +82,11 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     deps,
     sweep: () => sweep(deps, gateway),
     closeDay: async () => {
-      await closePassedVisits(deps)
+      await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
+      await forgetOldRuns(deps)
       await sendMonthSummaries(deps)
     },
+    queueDepths: conveyor.countByQueue,
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
 }

@@ -92,6 +92,13 @@ export const ENVIRONMENT = z.object({
     .describe(
       'Most requests a minute from one address, callbacks of providers apart; 0 is without limit. Default 1200.',
     ),
+  METRICS_HOST: z
+    .string()
+    .default('127.0.0.1')
+    .describe('Address of /metrics; keep it from the public. Default 127.0.0.1.'),
+  METRICS_PORT: wholeNumber(0, 65_535)
+    .optional()
+    .describe('Port of /metrics, for Prometheus; 0 lets the system choose. Not set: no metrics are served.'),
   GATEWAY_FILE: z
     .string()
     .optional()
@@ -147,6 +154,8 @@ const Configuration = ENVIRONMENT.refine(
       trustedProxies: env.TRUSTED_PROXIES,
       requestsPerToken: env.REQUESTS_PER_MINUTE_PER_TOKEN,
       requestsPerAddress: env.REQUESTS_PER_MINUTE_PER_ADDRESS,
+      metricsHost: env.METRICS_HOST,
+      metricsPort: env.METRICS_PORT ?? null,
       gatewayFile: env.GATEWAY_FILE ?? null,
       triesOutPhones: env.TRY_OUT_PHONES === 'on',
       logLevel: env.LOG_LEVEL,

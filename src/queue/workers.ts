@@ -28,6 +28,9 @@ export interface RunningWorkers {
   readonly close: () => Promise<void>
 }
 
+/** A job whose worker says nothing for so long goes to another. */
+const DEAD_AFTER_MS = 10_000
+
 /** Batches of a lane that one process has under way at once. */
 const BULK_CONCURRENCY = 2
 
@@ -58,6 +61,8 @@ function startWorker(
     connection: redis,
     prefix,
     concurrency,
+    lockDuration: DEAD_AFTER_MS,
+    stalledInterval: DEAD_AFTER_MS / 2,
   })
   worker.on('completed', () => onSettled?.())
   worker.on('failed', (taken, error) => {

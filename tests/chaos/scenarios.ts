@@ -40,6 +40,8 @@ const HOUR_MS = 3_600_000
 const KILL_EVERY_MS = 2000
 /** A text that could not go is tried again after a minute of the clock. */
 const RETRY_MS = 61_000
+/** Seconds of rest after which nothing more is awaited: longer than a dead worker's job takes to go to another. */
+const STILL = 25
 
 export interface Scenario {
   readonly name: string
@@ -96,7 +98,7 @@ async function live<Far extends FarSide>(name: string, plan: Plan<Far>, run: Run
 /** Lets the service come to rest; when nothing moves, the clock goes on to the next try. */
 async function finish(world: World<FarSide>): Promise<void> {
   let before = await world.unfinished()
-  for (let still = 0; before > 0 && still < 12;) {
+  for (let still = 0; before > 0 && still < STILL;) {
     await delay(1000)
     const now = await world.unfinished()
     if (now === before) {
@@ -154,8 +156,8 @@ function twice(hurt: (world: World<FarSide>) => Promise<void>): Hurt<FarSide> {
   return async (world) => {
     for (const share of [0.33, 0.66]) {
       await world.untilArrived(share)
-      await hurt(world)
       await world.noteKill()
+      await hurt(world)
     }
     await world.untilArrived(1)
   }
@@ -179,10 +181,7 @@ export const SCENARIOS: readonly Scenario[] = [
   }),
   scenario('postgres-restarted', {
     ...smsc,
-    hurt: twice(async (world) => {
-      await world.noteKill()
-      await world.servers.restartPostgres()
-    }),
+    hurt: twice((world) => world.servers.restartPostgres()),
     mayRepeat: true,
   }),
   scenario('link-dropped', {

@@ -6,6 +6,7 @@ import { DOSE_ROUTES } from './doses.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
+import { RUN_ROUTES } from './runs.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { VIAL_ROUTES } from './vials.ts'
 import { SEARCH_ROUTES } from './search.ts'
@@ -22,4 +23,5 @@ export const ROUTES: readonly Route[] = [
   ...SCHEDULE_ROUTES,
   ...MESSAGE_ROUTES,
   ...DEAD_LETTER_ROUTES,
+  ...RUN_ROUTES,
 ]

@@ -28,6 +28,7 @@ export function addImportRegisterCommand(program: Command): void {
 async function importRegisterFile(file: string, options: Options): Promise<void> {
   const { withStore } = await import('../with-store.ts')
   const { openDeps, silentConveyor } = await import('../open-deps.ts')
+  const { batchRun } = await import('../../app/batch-run.ts')
   const { districtNamed } = await import('../../app/district-named.ts')
   const { importRegister } = await import('../../app/import-register.ts')
   await withStore(async (store) => {
@@ -40,7 +41,12 @@ async function importRegisterFile(file: string, options: Options): Promise<void>
       onProblem: problemWriter(),
       onProgress: say,
     }
-    const result = await importRegister(deps, order, await linesOf(file))
+    let result: RegisterResult | undefined
+    await batchRun(deps, order.isDryRun ? 'import-register, dry run' : 'import-register', async () => {
+      result = await importRegister(deps, order, await linesOf(file))
+      return { ...result }
+    })
+    if (result === undefined) return
     process.stderr.write(`${order.isDryRun ? 'nothing was kept: ' : ''}${wordsOf(result)}\n`)
   })
 }

@@ -163,6 +163,7 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     () => '/v1/schedules',
     () => ({}),
   ),
+  'GET /v1/runs': unbound(['officer', 'operator'], '/v1/runs'),
   'GET /v1/districts/{districtId}/dead-letters': bound(
     ['manager', 'officer', 'operator'],
     (place) => `${district(place)}/dead-letters`,

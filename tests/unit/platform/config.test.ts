@@ -24,6 +24,8 @@ describe('readConfig', () => {
       trustedProxies: 0,
       requestsPerToken: 600,
       requestsPerAddress: 1200,
+      metricsHost: '127.0.0.1',
+      metricsPort: null,
       gatewayFile: null,
       logLevel: 'info',
       stopTimeoutMs: 20_000,
