@@ -1,5 +1,5 @@
 import type { Transaction } from '../store/database.ts'
-import type { Effect } from '../store/texts.ts'
+import type { Effect } from '../store/effects.ts'
 import { voidVial } from '../store/vials.ts'
 import type { Deps } from './deps.ts'
 import { takeBackThrowing } from './vials/discard-vial.ts'

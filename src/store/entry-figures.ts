@@ -28,8 +28,13 @@ const closedRows = statement('count-closed-children', closedRow)
 /** Children no longer followed, by status and reason. */
 export type ClosedCount = z.output<typeof closedRow>
 
-export function countClosed(db: Db, districtId: string): Promise<ClosedCount[]> {
-  return closedRows(db, districtId)
+export async function countClosed(db: Db, districtId: string): Promise<ClosedCount[]> {
+  const counts = new Map<string, ClosedCount>()
+  for (const { status, reason, children } of await closedRows(db, districtId)) {
+    const key = `${status} ${reason ?? ''}`
+    counts.set(key, { status, reason, children: children + (counts.get(key)?.children ?? 0) })
+  }
+  return [...counts.values()]
 }
 
 const entryRow = z

@@ -1,5 +1,5 @@
 import type { ActName } from '../../core/reading/act.ts'
-import type { Effect } from '../../store/texts.ts'
+import type { Effect } from '../../store/effects.ts'
 
 /** What a text came to: its reply and what to keep about it. */
 export interface Outcome {

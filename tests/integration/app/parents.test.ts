@@ -117,6 +117,44 @@ describe('a parent asks for a later day', () => {
   })
 })
 
+describe('a parent of two asks for a later day', () => {
+  /** Sessions on 10 March and a year later; only the older child has a dose that cannot wait. */
+  async function twoChildren(second: string) {
+    clock.moveTo('2026-03-04T10:00+03:00')
+    const district = await newDistrict(service, {
+      district: { schedule: 'fractional-6-10-14-weeks' },
+      posts: [{ name: 'Ford', sessions: ['RDATE;VALUE=DATE:20260310,20260317,20270309'] }],
+    })
+    const one = await district.enrol({ birthDate: '2026-01-20' })
+    const phone = phoneOf(one)
+    const other = await district.enrol({ birthDate: second, phone, name: 'Bahati Temba' })
+    return { district, one, other, phone }
+  }
+  const sessionOf = async (district: TestDistrict, { id }: ChildJson) =>
+    (await district.child(id)).appointment?.sessionOn
+
+  test('LATER moves both when both can wait', async () => {
+    const { district, one, other, phone } = await twoChildren('2026-01-20')
+
+    expect(await ask(phone, 'LATER')).toMatch(/^The vaccine day of 2 children is now Tue 17 Mar/)
+    expect([await sessionOf(district, one), await sessionOf(district, other)]).toEqual([
+      '2026-03-17',
+      '2026-03-17',
+    ])
+  })
+
+  test('LATER moves neither when one of them cannot wait, and names that one', async () => {
+    // BCG may be given up to the first birthday: on 17 March this child is a year old.
+    const { district, one, other, phone } = await twoChildren('2025-03-12')
+
+    expect(await ask(phone, 'LATER')).toMatch(/too late for Bahati/)
+    expect([await sessionOf(district, one), await sessionOf(district, other)]).toEqual([
+      '2026-03-10',
+      '2026-03-10',
+    ])
+  })
+})
+
 describe('a parent stops and starts the texts', () => {
   test('STOP ends every reminder, and questions are still answered', async () => {
     const { phone, district } = await aFamily()

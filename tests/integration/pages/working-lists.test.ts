@@ -309,11 +309,15 @@ describe('how entries are made', () => {
   })
 
   test('counts who is no longer followed, by reason', async () => {
-    const { district, ford } = await twoMissed()
-    await ask(FORD_PHONE, `VISIT ${ford.cardNumber} moved`)
+    const { district, ford, hill } = await twoMissed()
+    for (const [phone, { cardNumber }] of [
+      [FORD_PHONE, ford],
+      [HILL_PHONE, hill],
+    ] as const)
+      await ask(phone, `VISIT ${cardNumber} moved`)
 
     const { text } = await (await managerOf(district)).get(`/districts/${district.id}/data-check`)
 
-    expect(text.replace(/\s+/g, ' ')).toMatch(/moved, [^:]*: 1/)
+    expect(text.replace(/\s+/g, ' ')).toMatch(/moved, [^:]*: 2/)
   })
 })

@@ -1,4 +1,5 @@
 import { addDays } from '../../../core/days/day.ts'
+import type { Day } from '../../../core/days/day.ts'
 import type { Appointment, Child } from '../../../core/model.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import { labelChild } from '../../../core/texts/child-label.ts'
@@ -79,30 +80,54 @@ export async function moveLaterByText(talk: Talk<Family>, childId: string | null
 
 /** A visit that was to move. */
 export interface VisitMoved {
+  /** As it was, of a child that could not come later where there is one. */
   readonly from: PlannedChild
   /** Null where a dose would then be too late, and the visit stays. */
   readonly to: PlannedChild | null
-  /** How many children come to it. */
+  /** How many children that is about. */
   readonly count: number
 }
 
-/** Moves the visit of a child, or the soonest one, to the session after it; whoever comes along moves too. */
+/**
+ * Moves the visit of a child, or the soonest one, to the session after it. Children who come together move together,
+ * or where one of them cannot wait, not at all: a family makes one trip.
+ */
 export async function moveLater(
   talk: Conversation<Family>,
   childId: string | null,
 ): Promise<VisitMoved | undefined> {
-  const { tx, deps } = talk
   const planned = await plannedChildren(talk)
   const from = planned.find((each) => childId === null || each.child.id === childId)
   if (from === undefined) return undefined
   const together = planned.filter((each) => isSameVisit(each, from))
-  for (const { child, appointment } of together) {
-    await wishLater(tx, appointment.id, addDays(appointment.sessionOn, 1))
+  const { sessionOn } = from.appointment
+  await wishNotBefore(talk, together, addDays(sessionOn, 1))
+
+  const now = await plannedChildren(talk)
+  const moved = now.filter(
+    ({ child, appointment }) => isAmong(together, child) && appointment.sessionOn > sessionOn,
+  )
+  const [stuck, ...more] = together.filter(({ child }) => !isAmong(moved, child))
+  if (stuck !== undefined) {
+    await wishNotBefore(talk, moved, sessionOn)
+    return { from: stuck, to: null, count: 1 + more.length }
+  }
+  return { from, to: moved.find(({ child }) => child.id === from.child.id) ?? null, count: together.length }
+}
+
+async function wishNotBefore(
+  { tx, deps }: Conversation<Family>,
+  visits: readonly PlannedChild[],
+  day: Day,
+): Promise<void> {
+  for (const { child, appointment } of visits) {
+    await wishLater(tx, appointment.id, day)
     await refreshPlan(tx, deps, child.id)
   }
-  const now = (await plannedChildren(talk)).find((each) => each.child.id === from.child.id)
-  const hasMoved = now !== undefined && now.appointment.sessionOn > from.appointment.sessionOn
-  return { from, to: hasMoved ? now : null, count: together.length }
+}
+
+function isAmong(visits: readonly PlannedChild[], { id }: Child): boolean {
+  return visits.some(({ child }) => child.id === id)
 }
 
 /** STOP: no reminders to this number any more, from no district; questions are still answered. */
