@@ -127,6 +127,8 @@ export interface Gateway extends Partial<Pick<Lane, 'atOnce' | 'answersWithinMs'
   readonly submit: (text: OutgoingText) => Promise<SubmitAnswer>
   /** False while the way to the network is down; absent where there is no lasting link. */
   readonly isUp?: () => boolean
+  /** After a restart: asks again about texts whose end is not known; absent where networks tell by themselves. */
+  readonly followReceipts?: (providerIds: readonly string[]) => void
   /** Where the gateway is several, by the numbers each serves; absent where it is one lane for every number. */
   readonly members?: readonly Member[]
   /** Stops receiving, waits for answers under way, frees everything. */

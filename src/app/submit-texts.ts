@@ -5,7 +5,7 @@ import { settleSubmissions } from './settle-submissions.ts'
 import type { Submission, SubmittedText } from './settle-submissions.ts'
 
 /** Answers that come within this time are stored together. */
-const TOGETHER = { atMost: 100, withinMs: 25 }
+const TOGETHER = { atMost: 100, withinMs: 5 }
 /** Pause before an answer is stored again after the database was away. */
 const AGAIN_MS = 250
 /** Longest that the database is waited for; after it, the lease is over and the text is in doubt. */

@@ -42,6 +42,13 @@ export function routedGateway(name: string, routes: readonly Member[]): Gateway 
     name,
     isIdempotent: members.every((member) => member.isIdempotent),
     members: routes,
+    followReceipts(providerIds) {
+      for (const member of members) {
+        const start = `${member.name}/`
+        const own = providerIds.filter((id) => id.startsWith(start)).map((id) => id.slice(start.length))
+        member.followReceipts?.(own)
+      }
+    },
     async open(handlers) {
       await Promise.all(members.map((member) => member.open(handlersOf(member, handlers))))
     },

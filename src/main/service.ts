@@ -13,6 +13,7 @@ import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
+import { openProviderIds } from '../store/receipts.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
 import { newIds } from '../platform/ids.ts'
 import { openConveyor } from '../queue/conveyor.ts'
@@ -67,6 +68,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     onScreen: (request) => answerScreen(deps, request),
   })
   lifecycle.onStop('the gateway', gateway.close)
+  gateway.followReceipts?.(await openProviderIds(store.db, gateway.name, clock.now()))
   if (concurrency > 0) {
     const workers = startWorkers(
       { redis, prefix, lanes, log: store.log, concurrency, onSettled: settled.give },

@@ -56,3 +56,20 @@ export async function matchReceipts(
   const rows = await matchRows(db, gateway, [...providerIds])
   return rows.map((row) => ({ textOutId: row.text_out_id, states: row.states, reason: row.reason }))
 }
+
+/** A network that said nothing for so long says nothing any more. */
+const SILENT_MS = 72 * 3_600_000
+
+/** The parts handed over lately of which no end is known, as the gateway calls them. */
+export async function openProviderIds(db: Db, gateway: string, now: Date): Promise<string[]> {
+  const rows = await db.textPart.findMany({
+    where: {
+      gateway,
+      createdAt: { gte: new Date(now.getTime() - SILENT_MS) },
+      textOut: { status: 'handed' },
+      OR: [{ state: null }, { state: { notIn: ['delivered', 'undelivered'] } }],
+    },
+    select: { providerId: true },
+  })
+  return rows.map((row) => row.providerId)
+}

@@ -114,7 +114,7 @@ export async function pickBundles(
   now: Date,
   limit: number,
 ): Promise<Bundle[]> {
-  const rows = await pickRows(db, [...prefixes], [...otherPrefixes], now, limit)
+  const rows = await pickRows(db, [...prefixes], [...otherPrefixes], now, limit, otherPrefixes.length === 0)
   return rows.map((row) => ({ lineId: row.line_id, kind: row.kind, aboutOn: row.about_on }))
 }
 

@@ -4,6 +4,7 @@ import { forecastMemory, forecastVsJson } from './forecast-vs-json.ts'
 import type { Measurement } from './forecast-vs-json.ts'
 import { readVsRegex } from './read-vs-regex.ts'
 import { smppVsRaw } from './smpp-vs-raw.ts'
+import { sendVsPlain } from './send-vs-plain.ts'
 import { onEmptyDatabase } from './on-empty-database.ts'
 import { coverageFromSums } from './coverage-from-sums.ts'
 import { registerVsCopy } from './register-vs-copy.ts'
@@ -29,6 +30,10 @@ const BENCHES: readonly {
   },
   { names: ['read-vs-regex'], run: () => Promise.resolve([readVsRegex()]) },
   { names: ['smpp-vs-raw'], run: async () => [await smppVsRaw(isFull ? 20_000 : 4000)] },
+  {
+    names: ['send-vs-plain', 'send-vs-bare', 'redis-bytes-vs-plain'],
+    run: () => onEmptyDatabase((database) => sendVsPlain(database, isFull ? 20_000 : 4000)),
+  },
   {
     names: ['coverage-vs-count', 'recount-vs-count'],
     run: () => onEmptyDatabase((database) => coverageFromSums(database, isFull ? 1_000_000 : 20_000)),

@@ -8,7 +8,9 @@ import { migrate } from '../../src/store/migrate.ts'
 import { testVault } from '../support/test-vault.ts'
 
 /** Runs a measurement on an empty, migrated database of a server of its own. */
-export async function onEmptyDatabase<T>(measure: (database: Database) => Promise<T>): Promise<T> {
+export async function onEmptyDatabase<T>(
+  measure: (database: Database & { readonly url: string }) => Promise<T>,
+): Promise<T> {
   const dataFolder = await mkdtemp(join(tmpdir(), 'duebell-bench-'))
   const server = await openPostgres({ url: null, dataFolder, isThrowaway: true, report: () => undefined })
   try {
@@ -22,7 +24,7 @@ export async function onEmptyDatabase<T>(measure: (database: Database) => Promis
       onConnectionLost: () => undefined,
     })
     try {
-      return await measure(database)
+      return await measure({ ...database, url: server.url })
     } finally {
       await database.close()
     }

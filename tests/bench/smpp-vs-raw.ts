@@ -5,7 +5,7 @@ import { SmppConfig } from '../../src/gateway/smpp/smpp-config.ts'
 import { smppGateway } from '../../src/gateway/smpp/smpp-gateway.ts'
 import type { Measurement } from './forecast-vs-json.ts'
 
-const WINDOW = 100
+export const WINDOW = 100
 const ROUNDS = 5
 const BOUND = 0.25
 const BODY = 'Vaccines for A.T. on Tue 24 Nov, 9:00, Mbari Health Post. Bring the card.'
@@ -27,15 +27,14 @@ const SMSC = `
 
 /** Our submits a second beside those of the bare library, each to the same SMSC with a window of 100; medians. */
 export async function smppVsRaw(n = 20_000): Promise<Measurement> {
-  const smsc = new Worker(SMSC, { eval: true })
-  const port = await new Promise<number>((resolve) => smsc.once('message', resolve))
+  const { port, stop } = await startBenchSmsc()
   const ours: number[] = []
   const bare: number[] = []
   for (let round = 0; round < ROUNDS; round += 1) {
     ours.push(await rateOf(n, () => submitOurs(port, n)))
     bare.push(await rateOf(n, () => submitBare(port, n)))
   }
-  await smsc.terminate()
+  await stop()
   const [oursRate, bareRate] = [median(ours), median(bare)]
   const ratio = oursRate / bareRate
   return {
@@ -50,14 +49,23 @@ export async function smppVsRaw(n = 20_000): Promise<Measurement> {
   }
 }
 
-async function rateOf(n: number, run: () => Promise<void>): Promise<number> {
-  const start = performance.now()
-  await run()
-  return (n * 1000) / (performance.now() - start)
+/** Starts the SMSC. */
+export async function startBenchSmsc(): Promise<{
+  readonly port: number
+  readonly stop: () => Promise<void>
+}> {
+  const smsc = new Worker(SMSC, { eval: true })
+  const port = await new Promise<number>((resolve) => smsc.once('message', resolve))
+  return {
+    port,
+    stop: async () => {
+      await smsc.terminate()
+    },
+  }
 }
 
-async function submitOurs(port: number, n: number): Promise<void> {
-  const config = SmppConfig.parse({
+export function benchConfig(port: number): SmppConfig {
+  return SmppConfig.parse({
     kind: 'smpp',
     name: 'bench',
     host: '127.0.0.1',
@@ -66,6 +74,16 @@ async function submitOurs(port: number, n: number): Promise<void> {
     window: WINDOW,
     source: { address: '70900', ton: 3, npi: 0 },
   })
+}
+
+async function rateOf(n: number, run: () => Promise<void>): Promise<number> {
+  const start = performance.now()
+  await run()
+  return (n * 1000) / (performance.now() - start)
+}
+
+async function submitOurs(port: number, n: number): Promise<void> {
+  const config = benchConfig(port)
   const nothing = (): void => undefined
   const log = { info: nothing, warn: nothing, error: nothing }
   const gateway = smppGateway({ config, secrets: {}, clock: { now: () => new Date() }, log, random: () => 0 })
@@ -92,7 +110,8 @@ async function submitOurs(port: number, n: number): Promise<void> {
   await gateway.close()
 }
 
-function submitBare(port: number, n: number): Promise<void> {
+/** Submits so many with the bare library, a window's worth at a time. */
+export function submitBare(port: number, n: number): Promise<void> {
   return new Promise((resolve, reject) => {
     const session = smpp.connect({ host: '127.0.0.1', port })
     let [left, waiting] = [n, 0]

@@ -25,11 +25,13 @@ export interface SmppGatewayOptions {
 
 /** More than this would wait in memory for longer than it takes to fetch it. */
 const MOST_AT_ONCE = 500
-/** So many seconds' worth of texts are given at once. */
+/** So many windows' worth of texts are given at once where there is no limit to the rate. */
+const WINDOWS_AT_ONCE = 5
+/** So many seconds' worth where there is one. */
 const SECONDS_AT_ONCE = 5
 
 function worthGiving({ window, partsPerSecond }: SmppConfig): number {
-  const wanted = partsPerSecond === null ? 2 * window : SECONDS_AT_ONCE * partsPerSecond
+  const wanted = partsPerSecond === null ? WINDOWS_AT_ONCE * window : SECONDS_AT_ONCE * partsPerSecond
   return Math.min(MOST_AT_ONCE, Math.max(10, Math.ceil(wanted)))
 }
 

@@ -1,3 +1,4 @@
+import { openProviderIds } from '../../../src/store/receipts.ts'
 import { recordReceipt } from '../../../src/app/record-receipt.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict, phoneOf } from '../../support/test-district.ts'
@@ -107,4 +108,34 @@ describe('a receipt tells what became of a text and its reminders', () => {
     })
     expect(statuses).toEqual([{ status: 'delivered', _count: 20 }])
   })
+})
+
+test('after a restart the texts without an end are asked about again, and no other', async () => {
+  clock.moveTo('2026-03-05T10:00+03:00')
+  const text = (status: string, at: Date) => ({
+    id: deps.newId(),
+    number: '+447700900123',
+    body: 'Hello',
+    purpose: 'alert',
+    isUrgent: false,
+    parts: 1,
+    status,
+    createdAt: at,
+    sendAt: at,
+  })
+  const now = clock.now()
+  const longAgo = new Date(now.getTime() - 4 * 86_400_000)
+  for (const [providerId, status, at, state] of [
+    ['open', 'handed', now, null],
+    ['on-its-way', 'handed', now, 'under-way'],
+    ['arrived', 'delivered', now, 'delivered'],
+    ['old', 'handed', longAgo, null],
+  ] as const) {
+    const made = await database.db.textOut.create({ data: text(status, at) })
+    await database.db.textPart.create({
+      data: { gateway: 'asked', providerId, textOutId: made.id, state, createdAt: at },
+    })
+  }
+
+  expect((await openProviderIds(database.db, 'asked', now)).sort()).toEqual(['on-its-way', 'open'])
 })
