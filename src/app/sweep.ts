@@ -7,6 +7,7 @@ import type { Deps } from './deps.ts'
 import { lanesOf, numbersOf } from './lanes.ts'
 import type { Gateway } from './ports.ts'
 import { DIALOGUE_IDLE_MS } from './screens/answer-screen.ts'
+import { stepAlerts } from './reactions/alerts.ts'
 import { MOST_DOUBTS } from './settle-submissions.ts'
 import { warnOfVials } from './vials/warn-of-vials.ts'
 
@@ -40,6 +41,7 @@ async function sweepOnce(deps: Deps, gateway: Gateway): Promise<Swept> {
   const lapsed = await lapseReminders(db, now)
   await forgetDialogues(db, new Date(now.getTime() - DIALOGUE_IDLE_MS))
   await warnOfVials(deps)
+  await stepAlerts(deps)
   await freeAbandonedTexts(db, now, MOST_DOUBTS)
   const unread = await listUnhandledTextsIn(db, { before: new Date(now.getTime() - UNREAD_MS), now }, BATCH)
   for (const id of unread) await deps.conveyor.readText(id)

@@ -1,5 +1,6 @@
 import type { Transaction } from '../store/database.ts'
 import type { Effect } from '../store/effects.ts'
+import { voidReaction } from '../store/reactions.ts'
 import { voidVial } from '../store/vials.ts'
 import type { Deps } from './deps.ts'
 import { takeBackThrowing } from './vials/discard-vial.ts'
@@ -16,6 +17,7 @@ export async function takeBackEntry(
     case 'discard':
       return takeBackThrowing(tx, deps, id)
     case 'reaction':
+      return voidReaction(tx, id, deps.clock.now())
     case 'temperature':
     case 'stock':
       return

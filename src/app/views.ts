@@ -3,9 +3,11 @@ import type { Day } from '../core/days/day.ts'
 import type { Appointment, Child, District, Dose, PhoneLine, Village } from '../core/model.ts'
 import type { ChildFacts, Forecast } from '../core/schedule/forecast-types.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
+import type { AlertOnRecord } from '../core/reactions/reaction.ts'
 import { Refusal } from '../core/refusals.ts'
 import { checkCardNumber } from '../core/card-number.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
+import { findAlert, listAlerts } from '../store/alerts.ts'
 import { appointmentsOfChild, findPlannedAppointment } from '../store/appointments.ts'
 import { findChildByCard, findChildrenByNumber, getChild, pageOfChildren } from '../store/children.ts'
 import type { ChildPage } from '../store/children.ts'
@@ -27,6 +29,7 @@ export {
   listHealthPosts,
   listVillages,
 } from '../store/districts.ts'
+export { listRecalls as listRecallsOf } from '../store/recalls.ts'
 export { pageOfTextsOut } from '../store/texts.ts'
 
 /** A child with all that is shown beside it. */
@@ -164,4 +167,18 @@ export async function listPhones(db: Db, districtId: string, families: number): 
       role: 'parent',
     })),
   ]
+}
+
+const MOST_ALERTS = 200
+
+/** Open alerts of a district, newest first. */
+export async function listAlertsOf(db: Db, districtId: string): Promise<AlertOnRecord[]> {
+  return listAlerts(db, districtId, { isOpen: true, limit: MOST_ALERTS })
+}
+
+/** The district an alert is in. @throws {Refusal} alert-not-found */
+export async function districtOfAlert(db: Db, alertId: string): Promise<string> {
+  const alert = await findAlert(db, alertId)
+  if (alert === undefined) throw new Refusal('alert-not-found', `There is no alert ${alertId}.`)
+  return alert.districtId
 }

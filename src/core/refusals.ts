@@ -54,6 +54,12 @@ export const REFUSALS = {
   'vial-unfit': { status: 409, title: 'This vial is not to be used' },
   'vial-already-discarded': { status: 409, title: 'This vial was already discarded' },
   'discard-reason-missing': { status: 422, title: 'A discard needs a reason' },
+  'alert-not-found': { status: 404, title: 'No alert has this identifier' },
+  'reaction-not-found': { status: 404, title: 'No report of a reaction has this identifier' },
+  'reaction-before-dose': { status: 422, title: 'A reaction cannot begin before the first dose' },
+  'reaction-in-future': { status: 422, title: 'A reaction cannot begin in the future' },
+  'recall-not-found': { status: 404, title: 'No recall has this identifier' },
+  'recall-already-confirmed': { status: 409, title: 'This recall was already confirmed' },
   'opened-in-future': { status: 422, title: 'A vial cannot be opened in the future' },
   'nothing-to-undo': { status: 409, title: 'There is nothing to take back' },
 } as const satisfies Record<string, { readonly status: number; readonly title: string }>

@@ -191,6 +191,8 @@ async function nextMoment({ db }: TestDatabase, now: Date): Promise<Date | null>
       union all
       select send_at from vial_warning where status = 'planned'
       union all
+      select next_step_at from alert where closed_at is null
+      union all
       select (session_on + 2)::timestamptz from appointment where status = 'planned'
       union all
       select (plan_again_on + 1)::timestamptz from child where plan_again_on is not null

@@ -10,6 +10,8 @@ export interface ListedChild {
   readonly cardNumber: string
   readonly name: string
   readonly doses: readonly PlannedDose[]
+  /** An earlier reaction: the worker asks before the next dose. */
+  readonly isFlagged?: boolean
 }
 
 export interface List {
@@ -32,13 +34,21 @@ export function listText(book: PhraseBook, { head, children, naming, lines, page
   const rest = children.length - from - shown.length
   return [
     ...(page === 0 ? [head] : []),
-    ...shown.map(({ cardNumber, name, doses }) =>
-      say(book, 'list-line', {
-        card: formatCardNumber(cardNumber),
-        child: labelChild(name, naming),
-        doses: vaccinesInWords(doses),
-      }),
-    ),
+    ...shown.map((child) => lineOf(book, naming, child)),
+    ...(shown.some(({ isFlagged }) => isFlagged === true) ? [say(book, 'list-flagged')] : []),
     ...(rest > 0 ? [say(book, 'list-more', { count: rest })] : []),
   ].join('\n')
+}
+
+function lineOf(
+  book: PhraseBook,
+  naming: ChildNaming,
+  { cardNumber, name, doses, isFlagged = false }: ListedChild,
+): string {
+  const line = say(book, 'list-line', {
+    card: formatCardNumber(cardNumber),
+    child: labelChild(name, naming),
+    doses: vaccinesInWords(doses),
+  })
+  return isFlagged ? `${line} !` : line
 }

@@ -8,6 +8,7 @@ import { flagDoubleByText, recordNotGivenByText, recordVisitByText, renameByText
 import { confirmByText, nextPageByText } from './acts/going-on.ts'
 import { helpByText } from './acts/help.ts'
 import { dueListByText } from './acts/lists.ts'
+import { acknowledgeByText, reportReactionByText } from './acts/reactions.ts'
 import { recordDosesByText } from './acts/record-doses.ts'
 import { undoByText } from './acts/undo.ts'
 import { discardVialByText, openVialByText } from './acts/vials.ts'
@@ -29,6 +30,8 @@ const FOR_WORKERS: Performers<Worker> = {
   'card-status': cardStatusByText,
   'open-vial': (talk, act) => openVialByText(talk, act),
   'discard-vial': discardVialByText,
+  'report-reaction': (talk, act) => reportReactionByText(talk, act),
+  acknowledge: acknowledgeByText,
   undo: undoByText,
   'record-visit': recordVisitByText,
   'record-not-given': recordNotGivenByText,

@@ -58,7 +58,8 @@ export async function openVial(tx: Transaction, deps: Deps, report: VialOpening)
     postId,
     vaccine,
     product: product.code,
-    lot,
+    // People write a lot in either case; it is looked up in one.
+    lot: lot.toLocaleUpperCase('en'),
     maker,
     expiryOn,
     openedAt,

@@ -16,11 +16,13 @@ import { html } from './html.ts'
 import { districtPage, pathIn, plainPage } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import { listFile, listPage, listsPage, listWorkbook, sendListFrom } from './lists.ts'
+import { confirmRecall, lotPage, noteRecall, recallPage } from './lots.ts'
 import { mapPage } from './map.ts'
 import { monthPage } from './month.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
 import { progressPage } from './progress.ts'
+import { lineListFile, noteAlert, reactionsPage } from './reactions.ts'
 import { schedulePage } from './schedule.ts'
 import { sessionPage, sessionsPage } from './sessions.ts'
 import { textsPage } from './texts.ts'
@@ -43,6 +45,9 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/sessions': sessionsPage,
   '/sessions/:day': sessionPage,
   '/vials': vialsPage,
+  '/lots/:lot': lotPage,
+  '/recalls/:recallId': recallPage,
+  '/reactions': reactionsPage,
   '/lists': listsPage,
   '/lists/:list': listPage,
   '/find': findPage,
@@ -56,6 +61,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
 
 const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>> = {
   '/coverage.csv': coverageFile,
+  '/reactions.csv': lineListFile,
   '/lists/:list.csv': listFile,
   '/lists/:list.xlsx': listWorkbook,
 }
@@ -68,6 +74,9 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/dead-letters/:textId/again': sendDeadLetterAgain,
   '/dead-letters/:textId/close': closeDeadLetterOf,
   '/doses/:doseId/looked-at': noteLookedAt,
+  '/alerts/:alertId/mark': noteAlert,
+  '/lots/:lot/recall': noteRecall,
+  '/recalls/:recallId/send': confirmRecall,
 }
 
 /** The district manager's pages. */

@@ -14,6 +14,7 @@ const WAYS = [
   { name: 'Map', path: '/map' },
   { name: 'Sessions', path: '/sessions' },
   { name: 'Vials', path: '/vials' },
+  { name: 'Reactions', path: '/reactions' },
   { name: 'Find and follow', path: '/lists' },
   { name: 'Texts', path: '/texts' },
   { name: 'Data check', path: '/data-check' },

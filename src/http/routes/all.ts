@@ -7,6 +7,7 @@ import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { RUN_ROUTES } from './runs.ts'
+import { REACTION_ROUTES } from './reactions.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { VIAL_ROUTES } from './vials.ts'
 import { SEARCH_ROUTES } from './search.ts'
@@ -18,6 +19,7 @@ export const ROUTES: readonly Route[] = [
   ...OUTLOOK_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
+  ...REACTION_ROUTES,
   ...PLACE_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,

@@ -44,7 +44,28 @@ async function aPlace(): Promise<Place> {
       sendAt: service.clock.now(),
     },
   })
-  return { district, childId: child.id, doseId: doses[0]?.id ?? '', postId, vialId, failedTextId }
+  const idOf = async (path: string, body: object): Promise<string> => {
+    const { body: answer } = await call('POST', path, { token: district.token, body })
+    return z.object({ id: z.string() }).parse(answer).id
+  }
+  const reactionId = await idOf(`/v1/children/${child.id}/reactions`, {
+    words: 'fits',
+    reactionOn: '2026-03-04',
+  })
+  const alert = await service.database.db.alert.findFirst({ where: { reactionId } })
+  const recall = { lot: 'L4471B', reason: 'asked by the ministry' }
+  const recallId = await idOf(`/v1/districts/${district.id}/recalls`, recall)
+  return {
+    district,
+    childId: child.id,
+    doseId: doses[0]?.id ?? '',
+    postId,
+    vialId,
+    reactionId,
+    alertId: alert?.id ?? '',
+    recallId,
+    failedTextId,
+  }
 }
 
 const here = await aPlace()

@@ -11,6 +11,9 @@ export interface Place {
   readonly vialId: string
   /** A text that failed. */
   readonly failedTextId: string
+  readonly reactionId: string
+  readonly alertId: string
+  readonly recallId: string
 }
 
 export interface AccessRow {
@@ -23,6 +26,7 @@ export interface AccessRow {
 }
 
 const STAFF = ['vaccinator', 'manager', 'officer', 'machine'] as const
+const LEADERS = ['manager', 'officer'] as const
 const EVERYONE = ['vaccinator', 'manager', 'officer', 'operator', 'machine'] as const
 const SCHEDULE = '/v1/schedules/who-2025-preferred'
 
@@ -120,6 +124,36 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     () => ({ reason: 'broken' }),
   ),
   'GET /v1/vials/{vialId}/doses': bound(STAFF, ({ vialId }) => `/v1/vials/${vialId}/doses`),
+  'POST /v1/children/{childId}/reactions': bound(
+    STAFF,
+    (place) => `${child(place)}/reactions`,
+    () => ({ words: 'mild fever', reactionOn: '2026-03-04' }),
+  ),
+  'PATCH /v1/reactions/{reactionId}': bound(
+    LEADERS,
+    ({ reactionId }) => `/v1/reactions/${reactionId}`,
+    () => ({ facts: { outcome: 'recovered' } }),
+  ),
+  'GET /v1/districts/{districtId}/reactions.csv': bound(
+    LEADERS,
+    (place) => `${district(place)}/reactions.csv`,
+  ),
+  'GET /v1/districts/{districtId}/alerts': bound(STAFF, (place) => `${district(place)}/alerts`),
+  'POST /v1/alerts/{alertId}/mark': bound(
+    LEADERS,
+    ({ alertId }) => `/v1/alerts/${alertId}/mark`,
+    () => ({ deed: 'acknowledged' }),
+  ),
+  'GET /v1/districts/{districtId}/lots/{lot}': bound(LEADERS, (place) => `${district(place)}/lots/L4471B`),
+  'POST /v1/districts/{districtId}/recalls': bound(
+    LEADERS,
+    (place) => `${district(place)}/recalls`,
+    () => ({ lot: 'L4471B', reason: 'asked by the ministry' }),
+  ),
+  'POST /v1/recalls/{recallId}/confirmation': bound(
+    LEADERS,
+    ({ recallId }) => `/v1/recalls/${recallId}/confirmation`,
+  ),
   'GET /v1/districts': unbound(EVERYONE, '/v1/districts'),
   'PUT /v1/districts': bound(
     ['officer', 'operator'],

@@ -1,10 +1,13 @@
+import { vaccinesOf } from '../../../core/appointments/next-appointment.ts'
 import type { Appointment, Child, PlannedDose } from '../../../core/model.ts'
+import { pastReactionFlag } from '../../../core/reactions/past-reaction.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import type { Forecast } from '../../../core/schedule/forecast-types.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { sayDay } from '../../../core/texts/say-day.ts'
 import { findPlannedAppointment } from '../../../store/appointments.ts'
 import { getVillage } from '../../../store/districts.ts'
+import { pastReactionsOf } from '../../../store/reactions.ts'
 import { isFollowed } from '../../child-facts.ts'
 import { viewForecast } from '../../views.ts'
 import { withFailingPhone } from '../../failing-phones.ts'
@@ -30,6 +33,7 @@ export async function cardStatusByText(
     ...uncountedTexts(talk, forecast),
     ...dueTexts(talk, { child, appointment, forecast }),
     ...(await phoneTexts(talk, child)),
+    ...(await reactionTexts(talk, child, appointment)),
   ]
   return { body: parts.join(' ') }
 }
@@ -88,4 +92,16 @@ function dueTexts(talk: Talk, { child, appointment, forecast }: Due): string[] {
           }),
         ]),
   ]
+}
+
+/** An earlier reaction, to be asked about before the next dose; for workers only. */
+async function reactionTexts(
+  talk: Talk<Worker>,
+  child: Child,
+  appointment: Appointment | null,
+): Promise<string[]> {
+  const past = (await pastReactionsOf(talk.tx, [child.id])).get(child.id) ?? []
+  const flag = pastReactionFlag(past, vaccinesOf(appointment?.doses ?? []))
+  if (flag === undefined) return []
+  return [say(talk.book, 'reaction-before', { on: inWords(talk, flag.reaction.reactionOn) })]
 }

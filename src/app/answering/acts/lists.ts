@@ -1,11 +1,14 @@
+import { vaccinesOf } from '../../../core/appointments/next-appointment.ts'
 import { formatCardNumber } from '../../../core/card-number.ts'
 import { addDays } from '../../../core/days/day.ts'
 import type { Day } from '../../../core/days/day.ts'
+import { pastReactionFlag } from '../../../core/reactions/past-reaction.ts'
 import type { SingleAct } from '../../../core/reading/act.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import { listDue } from '../../../store/appointments.ts'
 import type { DueChild } from '../../../store/appointments.ts'
 import { listHealthPosts } from '../../../store/districts.ts'
+import { pastReactionsOf } from '../../../store/reactions.ts'
 import type { Worker } from '../sender.ts'
 import { withFailingPhone } from '../../failing-phones.ts'
 import { listText } from '../list-text.ts'
@@ -30,7 +33,8 @@ export async function dueListByText(
   if (due.length === 0) return { body: say(book, 'due-none', { place, day: inWords(talk, on) }) }
   const head = say(book, 'due-list', { place, day: inWords(talk, on), count: due.length })
   const { childNaming: naming } = talk.sender.district
-  const list = listText(book, { head, children: due, naming, lines: LINES, page })
+  const children = await withFlags(talk, due)
+  const list = listText(book, { head, children, naming, lines: LINES, page })
   const shown = due.slice(page * LINES, (page + 1) * LINES)
   return { body: [list, ...(await phonesText(talk, shown))].join('\n') }
 }
@@ -68,4 +72,16 @@ export async function expectedOn(
 export async function postNameOf({ tx, sender }: Conversation<Worker>): Promise<string | undefined> {
   const posts = await listHealthPosts(tx, sender.district.id)
   return posts.find((post) => post.id === sender.person.postId)?.name
+}
+
+/** Marks the children whose earlier reaction is to be asked about before a dose. */
+async function withFlags({ tx }: Conversation<Worker>, due: readonly DueChild[]) {
+  const past = await pastReactionsOf(
+    tx,
+    due.map(({ childId }) => childId),
+  )
+  return due.map((child) => {
+    const flag = pastReactionFlag(past.get(child.childId) ?? [], vaccinesOf(child.doses))
+    return { ...child, isFlagged: flag !== undefined }
+  })
 }
