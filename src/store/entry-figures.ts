@@ -64,7 +64,17 @@ export function countEntries(db: Db, districtId: string, since: Date): Promise<E
   return entryRows(db, districtId, since)
 }
 
-export const BREAKDOWNS = ['village', 'post', 'vaccine', 'sex', 'age', 'delivery', 'month'] as const
+export const BREAKDOWNS = [
+  'village',
+  'post',
+  'vaccine',
+  'maker',
+  'lot',
+  'sex',
+  'age',
+  'delivery',
+  'month',
+] as const
 export type Breakdown = (typeof BREAKDOWNS)[number]
 
 const partRow = z.object({ part: z.string(), doses: z.int() })

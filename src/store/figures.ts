@@ -69,6 +69,20 @@ export function countTextsByPurpose(
   return purposeRows(db, districtId, since)
 }
 
+const waitingRow = z
+  .object({ waiting: z.int(), texted_children: z.int() })
+  .transform(({ waiting, texted_children }) => ({ waiting, textedChildren: texted_children }))
+const waitingRows = statement('count-texts-waiting', waitingRow)
+
+/** Texts overdue for leaving, and children whose families are texted. */
+export async function countTextsWaiting(
+  db: Db,
+  districtId: string,
+  now: Date,
+): Promise<z.output<typeof waitingRow>> {
+  return (await waitingRows(db, districtId, now))[0] ?? { waiting: 0, textedChildren: 0 }
+}
+
 const textInRow = z.object({ problem: z.string().nullable(), texts: z.int() })
 const textInRows = statement('count-texts-in', textInRow)
 

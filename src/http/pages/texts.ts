@@ -27,6 +27,16 @@ export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
         <dd>parts</dd>
       </div>
       <div>
+        <dt>For a child</dt>
+        <dd class="value">${figures.partsAChildYear === null ? '–' : figures.partsAChildYear.toFixed(1)}</dd>
+        <dd>parts a year, reminders and advice</dd>
+      </div>
+      <div>
+        <dt>Not left yet</dt>
+        <dd class="value">${figures.waiting}</dd>
+        <dd>texts whose time has come</dd>
+      </div>
+      <div>
         <dt>Arrived</dt>
         <dd class="value">${share(sent)}</dd>
         <dd>${sent.delivered} texts, by the network's word</dd>

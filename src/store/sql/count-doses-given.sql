@@ -8,6 +8,8 @@ select
     when 'sex' then coalesce(c.sex, 'unknown')
     when 'age' then age_band(d.birth_on, d.given_on)
     when 'delivery' then d.delivery
+    when 'maker' then coalesce(b.maker, case when b.id is null then 'no vial named' else 'not told' end)
+    when 'lot' then coalesce(b.lot, 'no vial named')
     when 'month' then to_char(d.given_on, 'YYYY-MM')
   end as part,
   count(*)::int as doses
@@ -15,6 +17,7 @@ from dose d
 join child c on c.id = d.child_id
 join village v on v.id = c.village_id
 left join health_post p on p.id = d.post_id
+left join vial b on b.id = d.vial_id
 where d.district_id = $1::uuid and d.voided_at is null and d.given_on between $2::date and $3::date
 group by 1
 order by 1

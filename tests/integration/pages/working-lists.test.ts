@@ -321,3 +321,28 @@ describe('how entries are made', () => {
     expect(text.replace(/\s+/g, ' ')).toMatch(/moved, [^:]*: 2/)
   })
 })
+
+describe('the page of texts', () => {
+  test('tells the parts a child takes in a year, and how many texts wait to leave', async () => {
+    const { district } = await twoMissed()
+    await liveThrough('2026-03-20T12:00+03:00')
+    const sent = await database.db.textOut.aggregate({
+      where: { purpose: 'reminder' },
+      _sum: { parts: true },
+    })
+    // Two families are texted; thirty days are 30/365.25 of a year.
+    const expected = ((sent._sum.parts ?? 0) / 2) * (365.25 / 30)
+    await database.db.textOut.updateMany({
+      where: { purpose: 'reminder' },
+      data: { status: 'waiting', gateway: null, handedAt: null, settledAt: null },
+    })
+    const waiting = await database.db.textOut.count({ where: { status: 'waiting' } })
+
+    const { text } = await (await managerOf(district)).get(`/districts/${district.id}/texts`)
+    const read = text.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ')
+
+    expect(expected).toBeGreaterThan(0)
+    expect(read).toContain(`For a child ${expected.toFixed(1)} parts a year`)
+    expect(read).toContain(`Not left yet ${waiting} texts`)
+  })
+})

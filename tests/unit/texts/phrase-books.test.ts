@@ -1,3 +1,4 @@
+import { labelChild } from '../../../src/core/texts/child-label.ts'
 import { mustBeValid } from '../../../src/core/checked-data.ts'
 import type { ProblemCode, Reason, VisitOutcome } from '../../../src/core/reading/act.ts'
 import { checkKeywordBook } from '../../../src/core/reading/keyword-book.ts'
@@ -104,6 +105,19 @@ describe('texts to parents (requirements REM-17, REM-18)', () => {
   test.each(LANGUAGES)('name no disease in %s', (language) => {
     for (const [key] of parentKeys) expect(bookOf(language).texts.get(key)).not.toMatch(DISEASES)
   })
+
+  test.each(LANGUAGES)(
+    'never carry a birth date or a card beside the name, nor any mark of risk, in %s',
+    (language) => {
+      for (const [key] of parentKeys) {
+        const text = bookOf(language).texts.get(key)
+        expect(text).not.toMatch(/\{(birth|card|reason|word|words|dose|doses|vaccine)\b/)
+        expect(text).not.toMatch(/\b(HIV|VIH|sida|risk|risque|riesgo|risco)\b/iu)
+      }
+      expect(labelChild('Asha Temba Wekesa', 'first-name')).toBe('Asha')
+      expect(labelChild('Asha Temba Wekesa', 'initials')).toBe('A.T.W.')
+    },
+  )
 
   test.each(LANGUAGES)('name no amount of any medicine in %s', (language) => {
     for (const [key] of parentKeys)
