@@ -307,7 +307,7 @@ describe('lists', () => {
   test('is found by two facts or parts of them, and one fact is asked to be joined by another', async () => {
     expect(await textOf('/find?name=Rudoh+Ston&birth=202')).toContain('write more of it or leave it out')
     expect(await textOf('/find?name=Rudoh+Ston')).toContain('Say one more of')
-    const { birthOn } = await db.child.findFirstOrThrow({ where: { name: 'Rudo Stone' } })
+    const { birthOn } = await childNamed(db, 'Rudo Stone')
     const found = await textOf(
       `/find?name=Rudoh+Ston&birth=${birthOn.getUTCFullYear()}&village=&sex=&phone=&card=`,
     )
