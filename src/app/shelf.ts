@@ -3,6 +3,7 @@ import type { DoubleRules } from '../core/children/double-rules.ts'
 import type { SearchRules } from '../core/children/search-rules.ts'
 import { mustBeValid } from '../core/checked-data.ts'
 import type { ColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
+import type { Spending } from '../core/delivery/spending.ts'
 import type { District } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import type { NamedVaccine, Vocabulary } from '../core/reading/vocabulary.ts'
@@ -25,6 +26,8 @@ export interface Shelf {
   /** By language. English is always there. */
   readonly books: ReadonlyMap<string, PhraseBook>
   readonly policies: ReadonlyMap<string, ReminderPolicy>
+  /** What texts may take and cost, where a district sets nothing of its own. */
+  readonly spending: Spending
   /** The lines a programme draws in its figures. */
   readonly indicators: IndicatorSettings
   /** How children are searched and doubles found, where a district has set nothing else. */

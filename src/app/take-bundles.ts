@@ -1,3 +1,4 @@
+import { isLeftOut } from '../core/delivery/spending.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import type { District, Village } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
@@ -19,6 +20,7 @@ import type { Lane } from './ports.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import { newestOf, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
+import { budgetNow, spendingOf } from './spending.ts'
 import { whyNotSend } from './why-not-send.ts'
 import type { Withdrawn } from './why-not-send.ts'
 
@@ -81,11 +83,23 @@ interface Places {
   readonly district: (id: string) => Promise<District>
   readonly village: (id: string) => Promise<Village>
   readonly vaccines: (scheduleCode: string) => Promise<Schedule['vaccines']>
+  /** Whether the district's budget has run too low for a kind. */
+  readonly isLeftOut: (districtId: string, kind: string) => Promise<boolean>
 }
 
 function placesOf(tx: Transaction, deps: Deps): Places {
+  const district = once((id) => getDistrict(tx, id))
+  const budget = once(async (id) => {
+    const spending = await spendingOf(tx, deps.shelf, id)
+    if (spending.partsPerMonth === null) return null
+    return { spending, state: await budgetNow(tx, spending, await district(id), deps.clock.now()) }
+  })
   return {
-    district: once((id) => getDistrict(tx, id)),
+    district,
+    isLeftOut: async (id, kind) => {
+      const known = await budget(id)
+      return known !== null && isLeftOut(known.spending, known.state, kind)
+    },
     village: once((id) => getVillage(tx, id)),
     vaccines: once(async (code) => newestOf(await versionsOf(tx, deps.shelf, code)).vaccines),
   }
@@ -130,7 +144,8 @@ async function takeBundle(taking: Taking, reminders: readonly ClaimedReminder[])
   const policy = policyOf(deps.shelf, district.reminderPolicy)
   const relevant: ClaimedReminder[] = []
   for (const reminder of reminders) {
-    const reason = whyNotSend(reminder) ?? (await overTries(tx, reminder, policy))
+    const reason =
+      whyNotSend(reminder) ?? (await overTries(tx, reminder, policy)) ?? (await overBudget(taking, reminder))
     if (reason === null) {
       relevant.push(reminder)
       continue
@@ -171,6 +186,13 @@ async function overTries(
   if (!isRecallKind(kind)) return null
   const others = await countRecalls(tx, childId, { appointmentId, kind })
   return others >= tries.atMost ? 'tries-used-up' : null
+}
+
+async function overBudget(
+  { placeOf }: Taking,
+  { districtId, kind }: ClaimedReminder,
+): Promise<Withdrawn | null> {
+  return (await placeOf.isLeftOut(districtId, kind)) ? 'over-budget' : null
 }
 
 const isRecallKind = (kind: string): boolean => kind === 'missed-1' || kind === 'missed-2'

@@ -12,6 +12,7 @@ export type Withdrawn =
   | 'visit-changed'
   | 'no-visit'
   | 'tries-used-up'
+  | 'over-budget'
 
 /** Kinds that speak of a visit to come; recalls speak of one that was missed. */
 const BEFORE_THE_VISIT: ReadonlySet<string> = new Set(['ahead', 'eve', 'moved'])

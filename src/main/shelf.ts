@@ -2,6 +2,7 @@ import type { Shelf } from '../app/shelf.ts'
 import { checkData, mustBeValid } from '../core/checked-data.ts'
 import { doubleRulesSchema } from '../core/children/double-rules.ts'
 import { searchRulesSchema } from '../core/children/search-rules.ts'
+import { spendingSchema } from '../core/delivery/spending.ts'
 import { indicatorSettingsSchema } from '../core/coverage/indicator-settings.ts'
 import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import { parseAlertRules } from '../core/reactions/alert-rules.ts'
@@ -33,6 +34,7 @@ export function loadShelf(): Shelf {
     indicators: mustBeValid(checkData(indicatorSettingsSchema, readDataFile('indicators/default.json'))),
     search: mustBeValid(checkData(searchRulesSchema, readDataFile('matching/search.json'))),
     doubles: mustBeValid(checkData(doubleRulesSchema, readDataFile('matching/doubles.json'))),
+    spending: mustBeValid(checkData(spendingSchema, readDataFile('delivery/spending.json'))),
     vaccineCodes: new Set([...schedules.values()].flatMap((schedule) => [...schedule.vaccines.keys()])),
     vocabularyOf: readVocabularies(),
     products: mustBeValid(parseProducts(readDataFile('products/products.json'))),

@@ -1,3 +1,5 @@
+import { spendingReport } from '../../app/spending.ts'
+import type { SpendingReport } from '../../app/spending.ts'
 import { addedTexts, textFigures } from '../../app/pages/text-figures.ts'
 import type { TextCount, TextFigures } from '../../app/pages/text-figures.ts'
 import { html } from './html.ts'
@@ -9,6 +11,7 @@ import type { Visit } from './visit.ts'
 /** What the texts took and whether they arrive. */
 export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
   const figures = await textFigures(scope)
+  const spent = await spendingReport(scope.db, scope.deps, scope.district, null)
   const sent = addedTexts(figures.byPurpose)
   const body = html`<h1>Texts</h1>
     <p class="about">
@@ -47,10 +50,13 @@ export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
         <dd><a href="${pathIn(scope.district.id, '/dead-letters')}">texts that failed</a></dd>
       </div>
     </dl>
+    ${budgetWarning(spent)}
     <div class="side-by-side">
       <section>
         <h2>About children, by village</h2>
         ${villageTable(scope.district.id, figures)}
+        <h2>This month, by village and operator</h2>
+        ${spendingTable(spent)}
       </section>
       <section>
         <h2>By purpose</h2>
@@ -60,6 +66,46 @@ export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
       </section>
     </div>`
   return { title: 'Texts', way: 'Texts', body }
+}
+
+/** Said once the share that the district set is reached. */
+function budgetWarning({ budget }: SpendingReport): Markup | null {
+  if (!budget.isWarned || budget.share === null || budget.partsPerMonth === null) return null
+  return html`<p class="warning">
+    ${(100 * budget.share).toFixed(0)} % of this month's ${budget.partsPerMonth} parts are used. Reminders are
+    left out as the budget runs out; replies and alerts never are.
+  </p>`
+}
+
+function spendingTable({ rows, currency }: SpendingReport): Markup {
+  if (rows.length === 0) return html`<p>None.</p>`
+  return html`<div class="scroll">
+    <table>
+      <thead>
+        <tr>
+          <th scope="col">Village</th>
+          <th scope="col">Operator</th>
+          <th scope="col" class="number">Texts</th>
+          <th scope="col" class="number">Parts</th>
+          <th scope="col" class="number">Cost${currency === 'XXX' ? null : ` (${currency})`}</th>
+          <th scope="col" class="number">Arrived</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          ({ village, operator, texts, parts, cost, deliveredPercent }) =>
+            html`<tr>
+              <th scope="row">${village ?? 'others'}</th>
+              <td>${operator ?? 'no price set'}</td>
+              <td class="number">${texts}</td>
+              <td class="number">${parts}</td>
+              <td class="number">${cost.toFixed(2)}</td>
+              <td class="number">${deliveredPercent === null ? '–' : `${deliveredPercent.toFixed(1)} %`}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`
 }
 
 function share({ texts, delivered }: TextCount): string {

@@ -8,6 +8,7 @@ import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
+import { SPENDING_ROUTES } from './spending.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { VIAL_ROUTES } from './vials.ts'
 import { SEARCH_ROUTES } from './search.ts'
@@ -25,5 +26,6 @@ export const ROUTES: readonly Route[] = [
   ...SCHEDULE_ROUTES,
   ...MESSAGE_ROUTES,
   ...DEAD_LETTER_ROUTES,
+  ...SPENDING_ROUTES,
   ...RUN_ROUTES,
 ]

@@ -197,6 +197,19 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     () => '/v1/schedules',
     () => ({}),
   ),
+  'GET /v1/districts/{districtId}/message-report': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/message-report?month=2026-03`,
+  ),
+  'GET /v1/districts/{districtId}/spending': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/spending`,
+  ),
+  'PUT /v1/districts/{districtId}/spending': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/spending`,
+    () => readDataFile('delivery/spending.json'),
+  ),
   'GET /v1/runs': unbound(['officer', 'operator'], '/v1/runs'),
   'GET /v1/districts/{districtId}/dead-letters': bound(
     ['manager', 'officer', 'operator'],
