@@ -195,6 +195,23 @@ describe('the hand-counted district of docs/indicators.md, through the register'
     expect(posts).toEqual([{ post: 'Hill post', dropIn: 1 }])
   })
 
+  test('it is on record who took it over, when, and how many rows went in (requirement EXC-05)', async () => {
+    const { result } = await take(csv(REGISTER))
+
+    const exchange = await db.change.findFirst({
+      where: { act: 'import-register' },
+      orderBy: { happenedAt: 'desc' },
+    })
+    expect(exchange).toMatchObject({
+      actor: 'test',
+      happenedAt: deps.clock.now(),
+      subjectKind: 'district',
+      subjectId: districtId,
+    })
+    const counts = await db.change.findMany({ where: { act: 'import-register' }, select: { after: true } })
+    expect(counts).toContainEqual({ after: result })
+  })
+
   test('the same register again changes nothing', async () => {
     const before = await contents()
     const { result } = await take(csv(REGISTER))
