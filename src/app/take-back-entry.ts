@@ -1,5 +1,7 @@
 import type { Transaction } from '../store/database.ts'
 import type { Effect } from '../store/effects.ts'
+import { voidReading } from '../store/cold-chain.ts'
+import { voidStockEntry } from '../store/stock.ts'
 import { voidReaction } from '../store/reactions.ts'
 import { voidVial } from '../store/vials.ts'
 import type { Deps } from './deps.ts'
@@ -19,7 +21,8 @@ export async function takeBackEntry(
     case 'reaction':
       return voidReaction(tx, id, deps.clock.now())
     case 'temperature':
+      return voidReading(tx, id, deps.clock.now())
     case 'stock':
-      return
+      return voidStockEntry(tx, id, deps.clock.now())
   }
 }

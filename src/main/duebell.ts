@@ -11,6 +11,7 @@ import { addKeysCommand } from './commands/keys.ts'
 import { addLoadDistrictCommand } from './commands/load-district.ts'
 import { addMeasureCommand } from './commands/measure.ts'
 import { addMigrateCommand } from './commands/migrate.ts'
+import { addNeedsCommand } from './commands/needs.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
 import { addServeCommand } from './commands/serve.ts'
@@ -35,6 +36,7 @@ addKeysCommand(program)
 addLoadDistrictCommand(program)
 addMeasureCommand(program)
 addMigrateCommand(program)
+addNeedsCommand(program)
 addPhrasesCommand(program)
 addServeCommand(program)
 addSignInLinkCommand(program)

@@ -3,6 +3,7 @@ import { sayError } from '../../core/texts/phrases.ts'
 import { cardStatusByText } from './acts/card.ts'
 import { enrolByText } from './acts/enrol.ts'
 import { moveLaterByText, nextDateByText, setLanguageByText, startByText, stopByText } from './acts/family.ts'
+import { recordStockByText, recordTemperatureByText } from './acts/cold-store.ts'
 import { coverageByText, missedByText } from './acts/figures.ts'
 import { flagDoubleByText, recordNotGivenByText, recordVisitByText, renameByText } from './acts/follow-up.ts'
 import { confirmByText, nextPageByText } from './acts/going-on.ts'
@@ -32,6 +33,8 @@ const FOR_WORKERS: Performers<Worker> = {
   'discard-vial': discardVialByText,
   'report-reaction': (talk, act) => reportReactionByText(talk, act),
   acknowledge: acknowledgeByText,
+  'record-temperature': recordTemperatureByText,
+  'record-stock': recordStockByText,
   undo: undoByText,
   'record-visit': recordVisitByText,
   'record-not-given': recordNotGivenByText,

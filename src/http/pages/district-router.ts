@@ -4,6 +4,7 @@ import type { Deps } from '../../app/deps.ts'
 import { noteDownload, noteReading } from '../../app/pages/note-reading.ts'
 import { listDistricts } from '../../app/views.ts'
 import { childPage } from './child.ts'
+import { coldChainPage } from './cold-chain.ts'
 import { coverageFile, coveragePage } from './coverage.ts'
 import { dataCheckPage } from './data-check.ts'
 import { closeDeadLetterOf, deadLettersPage, sendDeadLetterAgain } from './dead-letters.ts'
@@ -25,6 +26,7 @@ import { progressPage } from './progress.ts'
 import { lineListFile, noteAlert, reactionsPage } from './reactions.ts'
 import { schedulePage } from './schedule.ts'
 import { sessionPage, sessionsPage } from './sessions.ts'
+import { suppliesPage } from './supplies.ts'
 import { textsPage } from './texts.ts'
 import { noteLookedAt, vialsPage } from './vials.ts'
 import { villageChildrenPage } from './village-children.ts'
@@ -45,6 +47,8 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/sessions': sessionsPage,
   '/sessions/:day': sessionPage,
   '/vials': vialsPage,
+  '/cold-chain': coldChainPage,
+  '/supplies': suppliesPage,
   '/lots/:lot': lotPage,
   '/recalls/:recallId': recallPage,
   '/reactions': reactionsPage,

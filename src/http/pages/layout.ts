@@ -14,6 +14,8 @@ const WAYS = [
   { name: 'Map', path: '/map' },
   { name: 'Sessions', path: '/sessions' },
   { name: 'Vials', path: '/vials' },
+  { name: 'Cold chain', path: '/cold-chain' },
+  { name: 'Supplies', path: '/supplies' },
   { name: 'Reactions', path: '/reactions' },
   { name: 'Find and follow', path: '/lists' },
   { name: 'Texts', path: '/texts' },

@@ -10,6 +10,7 @@ import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
 import { SPENDING_ROUTES } from './spending.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
+import { SUPPLY_ROUTES } from './supplies.ts'
 import { VIAL_ROUTES } from './vials.ts'
 import { SEARCH_ROUTES } from './search.ts'
 
@@ -21,6 +22,7 @@ export const ROUTES: readonly Route[] = [
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,
+  ...SUPPLY_ROUTES,
   ...PLACE_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,

@@ -154,6 +154,25 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     LEADERS,
     ({ recallId }) => `/v1/recalls/${recallId}/confirmation`,
   ),
+  'POST /v1/districts/{districtId}/temperatures': bound(
+    STAFF,
+    (place) => `${district(place)}/temperatures`,
+    ({ postId }) => ({ postId, celsius: 4.5 }),
+  ),
+  'POST /v1/districts/{districtId}/temperatures/logger': bound(
+    STAFF,
+    (place) => `${district(place)}/temperatures/logger`,
+    ({ postId }) => ({ postId, columns: { time: 'at', celsius: 'c' }, csv: 'at,c\n2026-03-03 10:00,4.5\n' }),
+  ),
+  'POST /v1/districts/{districtId}/stock': bound(
+    STAFF,
+    (place) => `${district(place)}/stock`,
+    ({ postId }) => ({ postId, counts: [{ vaccine: 'BOPV', count: 12 }] }),
+  ),
+  'GET /v1/districts/{districtId}/needs': bound(
+    STAFF,
+    (place) => `${district(place)}/needs?post=${place.postId}`,
+  ),
   'GET /v1/districts': unbound(EVERYONE, '/v1/districts'),
   'PUT /v1/districts': bound(
     ['officer', 'operator'],

@@ -1,5 +1,9 @@
 import type { SingleAct } from '../../../core/reading/act.ts'
+import { cautionsFor } from '../../../core/reactions/cautions.ts'
+import type { Cautions } from '../../../core/reactions/cautions.ts'
+import { isPhraseKey } from '../../../core/texts/catalogue/phrases.ts'
 import { render, say } from '../../../core/texts/phrases.ts'
+import type { PhraseBook } from '../../../core/texts/phrases.ts'
 import type { PhraseKey } from '../../../core/texts/catalogue/phrases.ts'
 import type { Answer, Talk } from '../talk.ts'
 
@@ -29,9 +33,22 @@ const TOPICS: Readonly<Record<string, PhraseKey>> = {
 }
 
 /** HELP: what the sender may send, or one topic of it. Technique is for workers only. */
-export function helpByText({ book, sender }: Talk, act: Extract<SingleAct, { act: 'help' }>): Answer {
+export function helpByText({ book, sender, deps }: Talk, act: Extract<SingleAct, { act: 'help' }>): Answer {
   if (sender.kind === 'family') return { body: say(book, 'help-parent') }
   if (act.topic === null) return { body: say(book, `help-${sender.as}`) }
   const key = TOPICS[act.topic.toUpperCase()]
-  return { body: key === undefined ? say(book, 'help-topics') : render(book, key, {}) }
+  if (key !== undefined) return { body: render(book, key, {}) }
+  const cautions = deps.shelf.cautions.byVaccine[act.topic]
+  if (cautions === undefined && !deps.shelf.vaccineCodes.has(act.topic))
+    return { body: say(book, 'help-topics') }
+  return { body: askBefore(book, act.topic, deps.shelf.cautions) }
+}
+
+/** What to ask before a vaccine is given; a yes goes to the supervisor, nothing is decided here. */
+function askBefore(book: PhraseBook, vaccine: string, cautions: Cautions): string {
+  const questions = cautionsFor(vaccine, cautions).flatMap((code) => {
+    const key = `ask-${code}`
+    return isPhraseKey(key) ? [render(book, key, {})] : []
+  })
+  return say(book, 'ask-before', { vaccine, what: questions.join('; ') })
 }

@@ -1,0 +1,136 @@
+import { vaccinesOf } from '../../core/appointments/next-appointment.ts'
+import { addDays } from '../../core/days/day.ts'
+import type { Day } from '../../core/days/day.ts'
+import type { District, HealthPost } from '../../core/model.ts'
+import { carryList } from '../../core/supplies/carry-list.ts'
+import { monthVials, sessionVials } from '../../core/supplies/need.ts'
+import type { Range } from '../../core/supplies/need.ts'
+import { stockLevel } from '../../core/supplies/stock-level.ts'
+import type { StockLevel } from '../../core/supplies/stock-level.ts'
+import { plannedWastagePercent } from '../../core/supplies/supply-planning.ts'
+import { unitsLeft } from '../../core/vials/open-vial.ts'
+import { usableDoses, useFor } from '../../core/vials/product.ts'
+import type { Product } from '../../core/vials/product.ts'
+import type { StockBalance } from '../../core/vials/stock-ledger.ts'
+import { openLife } from '../../core/vials/vial-policy.ts'
+import { listDue } from '../../store/appointments.ts'
+import type { DueChild } from '../../store/appointments.ts'
+import type { Db } from '../../store/database.ts'
+import type { Deps } from '../deps.ts'
+import { todayIn } from '../deps.ts'
+import { productFor, vialPolicyOn } from '../vials/vial-shelf.ts'
+import type { VialNow } from '../vials/vial-shelf.ts'
+import { vialsInUse } from '../vials/view-vial.ts'
+import { stockAt } from './stock-on-hand.ts'
+
+/** What a post needs of one vaccine for its next session and its next month. */
+export interface VaccineNeed {
+  readonly vaccine: string
+  readonly product: Product
+  /** Children due at the next session. */
+  readonly due: number
+  readonly session: Range
+  readonly month: Range
+  /** Opened vials that still keep; the first is carried first and counts as one. */
+  readonly openVials: number
+  /** Closed vials to carry. */
+  readonly carry: number
+  /** Closed vials in store; null where the post has never counted. */
+  readonly onHand: number | null
+  readonly stock: StockLevel | null
+}
+
+export interface PostNeed {
+  readonly post: HealthPost
+  /** Null: nobody is due within the month. */
+  readonly on: Day | null
+  readonly needs: readonly VaccineNeed[]
+  /** `3 BOPV, 2 FIPV(5)`. */
+  readonly carry: string
+}
+
+const MONTH_DAYS = 30
+
+/** The vials a post needs: who is due × attendance × wastage factor ÷ doses per vial, rounded up. */
+export async function needOfPost(
+  db: Db,
+  deps: Deps,
+  { district, post }: { readonly district: District; readonly post: HealthPost },
+): Promise<PostNeed> {
+  const today = todayIn(deps, district)
+  const place = { districtId: district.id, postId: post.id }
+  const to = addDays(today, MONTH_DAYS)
+  const due = await listDue(db, { ...place, villageId: null, from: today, to })
+  const days = due.map(({ sessionOn }) => sessionOn)
+  const on = days.length === 0 ? null : days.reduce((first, day) => (day < first ? day : first))
+  const question = {
+    deps,
+    district,
+    on,
+    stock: await stockAt(db, deps, { district, postId: post.id }),
+    open: await vialsInUse(db, deps, place),
+  }
+  const needs = [...countDue(due)]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([vaccine, byDay]) => needOf(question, vaccine, byDay))
+  const carried = needs.filter(({ due: children }) => children > 0)
+  const carry = carryList(carried.map((need) => ({ ...need, vials: need.carry, doses: need.due })))
+  return { post, on, needs, carry }
+}
+
+/** Children for each vaccine, by day. */
+function countDue(due: readonly DueChild[]): ReadonlyMap<string, ReadonlyMap<Day, number>> {
+  const dues = new Map<string, Map<Day, number>>()
+  for (const { sessionOn, doses } of due) {
+    for (const vaccine of vaccinesOf(doses)) {
+      const byDay = dues.get(vaccine) ?? new Map<Day, number>()
+      dues.set(vaccine, byDay.set(sessionOn, (byDay.get(sessionOn) ?? 0) + 1))
+    }
+  }
+  return dues
+}
+
+interface Question {
+  readonly deps: Deps
+  readonly district: District
+  readonly on: Day | null
+  readonly stock: ReadonlyMap<string, StockBalance>
+  readonly open: readonly VialNow[]
+}
+
+function needOf(
+  { deps, district, on, stock, open }: Question,
+  vaccine: string,
+  byDay: ReadonlyMap<Day, number>,
+): VaccineNeed {
+  const { supplies } = deps.shelf
+  const product = productFor(deps.shelf, district, vaccine)
+  const use = useFor(product, vaccine)
+  const figures = {
+    attendance: supplies.attendance,
+    wastagePercent: plannedWastagePercent(product, supplies),
+    dosesPerVial: use === undefined ? 1 : usableDoses(product, use),
+  }
+  const due = on === null ? 0 : (byDay.get(on) ?? 0)
+  const session = sessionVials(due, figures)
+  const life = openLife(product, vialPolicyOn(deps.shelf, district, todayIn(deps, district)))
+  const month = monthVials([...byDay.values()], figures, life)
+  const openVials = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)).length : 0
+  const onHand = stock.get(product.code)?.storeVials ?? null
+  return {
+    vaccine,
+    product,
+    due,
+    session,
+    month,
+    openVials,
+    carry: Math.max(0, session.expected - Math.min(1, openVials)),
+    onHand,
+    stock: onHand === null ? null : stockLevel(onHand, session, month.expected, supplies),
+  }
+}
+
+function keeps({ vial, open }: VialNow, vaccine: string, { clock }: Deps): boolean {
+  const isFor = useFor(open.product, vaccine) !== undefined
+  return isFor && vial.discardBy.at > clock.now() && unitsLeft(open) > 0
+}

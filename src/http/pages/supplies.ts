@@ -1,0 +1,68 @@
+import { listHealthPosts } from '../../app/views.ts'
+import { needOfPost } from '../../app/supplies/session-need.ts'
+import type { PostNeed, VaccineNeed } from '../../app/supplies/session-need.ts'
+import { vialSize } from '../../core/vials/product.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import type { DistrictPage } from './layout.ts'
+import type { Visit } from './visit.ts'
+import { dayText } from './words.ts'
+
+/** What each post has to carry to its next session, and whether its store holds it. */
+export async function suppliesPage(visit: Visit): Promise<DistrictPage> {
+  const { db, deps, district } = visit.scope
+  const needs: PostNeed[] = []
+  for (const post of await listHealthPosts(db, district.id))
+    needs.push(await needOfPost(db, deps, { district, post }))
+  const body = html`<h1>Supplies</h1>
+    <p class="about">
+      Children due × attendance × wastage factor ÷ doses per vial, rounded up; low to high by attendance. An
+      opened vial that still keeps is carried first. Stock is what the post counted last, less what it opened.
+    </p>
+    ${needs.map((need) => postSection(visit, need))}`
+  return { title: 'Supplies', way: 'Supplies', body }
+}
+
+function postSection({ scope }: Visit, { post, on, needs, carry }: PostNeed): Markup {
+  if (on === null)
+    return html`<section>
+      <h2>${post.name}</h2>
+      <p>Nobody is due within thirty days.</p>
+    </section>`
+  return html`<section>
+    <h2>${post.name}, ${dayText(scope.district, on)}</h2>
+    <p><strong>Carry: ${carry === '' ? 'nothing closed' : carry}</strong></p>
+    <div class="scroll">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Vaccine</th>
+            <th scope="col" class="number">Due</th>
+            <th scope="col" class="number">Vials, low to high</th>
+            <th scope="col" class="number">Open</th>
+            <th scope="col" class="number">Month</th>
+            <th scope="col" class="number">In store</th>
+            <th scope="col">Store</th>
+          </tr>
+        </thead>
+        <tbody>
+          ${needs.map(needRow)}
+        </tbody>
+      </table>
+    </div>
+  </section>`
+}
+
+function needRow({ vaccine, product, due, session, month, openVials, onHand, stock }: VaccineNeed): Markup {
+  const isShort = stock?.level === 'out' || stock?.level === 'short'
+  const level = stock === null ? 'never counted' : stock.level
+  return html`<tr>
+    <th scope="row">${vaccine} (${vialSize(product)})</th>
+    <td class="number">${due}</td>
+    <td class="number">${session.expected} (${session.low}–${session.high})</td>
+    <td class="number">${openVials}</td>
+    <td class="number">${month.expected}</td>
+    <td class="number">${onHand ?? '–'}</td>
+    <td>${isShort ? html`<strong class="flag">${level}</strong>` : level}</td>
+  </tr>`
+}
