@@ -1,3 +1,4 @@
+import type { CodeMap } from '../core/exchange/code-map.ts'
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
 import type { DoubleRules } from '../core/children/double-rules.ts'
 import type { SearchRules } from '../core/children/search-rules.ts'
@@ -49,6 +50,8 @@ export interface Shelf {
   readonly alerts: AlertRules
   readonly cautions: Cautions
   readonly coreVariables: readonly CoreVariable[]
+  /** How vaccines are called in other registers. */
+  readonly codes: CodeMap
 }
 
 /** @throws {Refusal} schedule-not-found */

@@ -1,3 +1,5 @@
+import { Readable } from 'node:stream'
+import { pipeline } from 'node:stream/promises'
 import { Router } from 'express'
 import type { Request, RequestHandler, Response } from 'express'
 import { z } from 'zod'
@@ -6,7 +8,7 @@ import { answerOnce } from '../app/keep-answer.ts'
 import { principalOf } from '../app/tokens.ts'
 import type { Principal } from '../app/tokens.ts'
 import { Refusal } from '../core/refusals.ts'
-import type { Prepared, Route } from './route.ts'
+import type { CallContext, ContentType, Prepared, Route } from './route.ts'
 
 /** Serves the routes: authenticates, proves the input, keeps callers inside their district, answers. */
 export function apiRouter(deps: Deps, routes: readonly Route[]): Router {
@@ -33,12 +35,25 @@ function serve(deps: Deps, each: Route): RequestHandler {
     const prepared = each.prepare({ params: request.params, query: request.query, body })
     const answer =
       each.method === 'get'
-        ? await readAnswer(deps, principal, prepared)
+        ? await readAnswer({ deps, db: deps.database.db, principal, address: addressOf(request) }, prepared)
         : await writeAnswer(deps, principal, { each, prepared, request })
-    response.status(answer.status ?? each.status)
-    if (each.contentType === 'application/json') response.json(answer.body)
-    else response.type(`${each.contentType}; charset=utf-8`).send(String(answer.body))
+    response.status(answer.status ?? each.status).type(`${each.contentType}; charset=utf-8`)
+    response.set(each.headers?.(addressOf(request)) ?? {})
+    await send(response, each.contentType, answer.body)
   }
+}
+
+/** Lines go out one by one, as fast as the other side takes them. */
+async function send(response: Response, contentType: ContentType, body: unknown): Promise<void> {
+  if (contentType === 'application/fhir+ndjson') {
+    // The type of such routes: their answers are lines.
+    await pipeline(Readable.from(body as AsyncIterable<string>), response)
+  } else response.send(contentType.endsWith('json') ? JSON.stringify(body) : String(body))
+}
+
+/** Where the caller found us, for links that lead back. */
+function addressOf(request: Request): URL {
+  return new URL(request.originalUrl, `${request.protocol}://${request.get('host') ?? 'localhost'}`)
 }
 
 async function authenticate(deps: Deps, request: Request): Promise<Principal> {
@@ -57,9 +72,8 @@ interface Answered {
   readonly body: unknown
 }
 
-async function readAnswer(deps: Deps, principal: Principal, prepared: Prepared): Promise<Answered> {
-  const context = { deps, db: deps.database.db, principal }
-  enter(principal, await prepared.district(context))
+async function readAnswer(context: CallContext, prepared: Prepared): Promise<Answered> {
+  enter(context.principal, await prepared.district(context))
   return { body: await prepared.handle(context) }
 }
 
@@ -80,7 +94,7 @@ async function writeAnswer(
   const key = idempotencyKey.safeParse(request.get('idempotency-key'))
   if (!key.success) throw new Refusal('input-invalid', 'An Idempotency-Key has 1 to 200 characters.')
   return deps.database.transaction(async (tx) => {
-    const context = { deps, db: tx, principal }
+    const context = { deps, db: tx, principal, address: addressOf(request) }
     enter(principal, await prepared.district(context))
     if (key.data === undefined) return { body: await prepared.handle(context) }
     const keyed = {

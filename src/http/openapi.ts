@@ -2,6 +2,7 @@ import { createDocument } from 'zod-openapi'
 import type { ZodOpenApiOperationObject, ZodOpenApiPathsObject } from 'zod-openapi'
 import { z } from 'zod'
 import { REFUSALS } from '../core/refusals.ts'
+import { resourceShape } from './fhir/shapes.ts'
 import type { Route } from './route.ts'
 
 const problemShape = z
@@ -55,7 +56,7 @@ function operation(each: Route): ZodOpenApiOperationObject {
       ...(isWrite ? { header: z.object({ 'Idempotency-Key': idempotencyKey }) } : {}),
     },
     ...(isWrite
-      ? { requestBody: { required: true, content: { 'application/json': { schema: each.body } } } }
+      ? { requestBody: { required: true, content: { [bodyTypeOf(each)]: { schema: each.body } } } }
       : {}),
     responses: {
       [String(each.status)]: {
@@ -64,8 +65,14 @@ function operation(each: Route): ZodOpenApiOperationObject {
       },
       default: {
         description: 'Not done.',
-        content: { 'application/problem+json': { schema: problemShape } },
+        content: isFhir(each)
+          ? { 'application/fhir+json': { schema: resourceShape } }
+          : { 'application/problem+json': { schema: problemShape } },
       },
     },
   }
 }
+
+const isFhir = ({ path }: Route): boolean => path.startsWith('/fhir/')
+
+const bodyTypeOf = (each: Route) => (isFhir(each) ? 'application/fhir+json' : 'application/json')

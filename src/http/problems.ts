@@ -1,8 +1,9 @@
-import type { ErrorRequestHandler, Response } from 'express'
+import type { ErrorRequestHandler, Request, Response } from 'express'
 import { z } from 'zod'
 import type { Log } from '../app/ports.ts'
 import { Refusal, REFUSALS } from '../core/refusals.ts'
 import type { RefusalCode } from '../core/refusals.ts'
+import { issueType, outcomeResource } from '../core/exchange/outcome.ts'
 import { InputProblem } from './route.ts'
 
 /** A problem document (RFC 9457): what is wrong and what to do about it. */
@@ -59,17 +60,24 @@ export function problemFrom(error: unknown): Problem {
   return problemOfBody(error) ?? internal
 }
 
-function sendProblem(response: Response, problem: Problem): void {
-  response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem))
+function sendProblem(request: Request, response: Response, problem: Problem): void {
+  if (request.originalUrl.startsWith('/fhir/')) sendOutcome(response, problem)
+  else response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem))
+}
+
+/** Where FHIR is spoken, the same problem is an OperationOutcome. */
+function sendOutcome(response: Response, { status, code, detail }: Problem): void {
+  const outcome = outcomeResource([{ severity: 'error', type: issueType(status), code, detail }])
+  response.status(status).type('application/fhir+json').send(JSON.stringify(outcome))
 }
 
 /** The last handler: every error becomes a problem document, and faults of ours are noted. */
 export function problemHandler(log: Log): ErrorRequestHandler {
-  return function answerProblem(error: unknown, _request, response, next) {
+  return function answerProblem(error: unknown, request, response, next) {
     const problem = problemFrom(error)
     if (problem === internal)
       log.error('request failed', { error: error instanceof Error ? error.stack : String(error) })
     if (response.headersSent) next(error)
-    else sendProblem(response, problem)
+    else sendProblem(request, response, problem)
   }
 }

@@ -8,12 +8,21 @@ export interface Call<Params, Query, Body> {
   /** The transaction of a write; the database itself for a read. */
   readonly db: Handle
   readonly principal: Principal
+  /** The whole address as the caller wrote it. */
+  readonly address: URL
   readonly params: Params
   readonly query: Query
   readonly body: Body
 }
 
-export type ContentType = 'application/json' | 'text/csv' | 'image/svg+xml'
+export type ContentType =
+  'application/json' | 'application/fhir+json' | 'application/fhir+ndjson' | 'text/csv' | 'image/svg+xml'
+
+/** Our own API, and the one that FHIR lays down. */
+export type RoutePath = `/v1/${string}` | `/fhir/R4${string}`
+
+/** 201 where something comes into being, 202 where an answer is to be fetched later. */
+export type RouteStatus = 200 | 201 | 202
 
 export type Method = 'get' | 'post' | 'put' | 'patch'
 
@@ -26,7 +35,7 @@ export interface RouteDefinition<
 > {
   readonly method: Method
   /** In OpenAPI form: `/v1/children/{childId}`. */
-  readonly path: `/v1/${string}`
+  readonly path: RoutePath
   readonly tag: string
   readonly summary: string
   /** Who may call it; nobody else learns whether it exists. */
@@ -34,11 +43,12 @@ export interface RouteDefinition<
   readonly params: Params
   readonly query: Query
   readonly body: Body
-  /** 201 where something comes into being. */
-  readonly status: 200 | 201
+  readonly status: RouteStatus
   readonly answer: Answer
-  /** Answers other than JSON are strings. */
+  /** Answers other than JSON are strings; NDJSON is an async iterable of its lines. */
   readonly contentType: ContentType
+  /** Headers of the answer beyond the usual ones. */
+  readonly headers?: (address: URL) => Readonly<Record<string, string>>
   /**
    * The district a call is about, which the caller must be allowed into; `null` where a call is about none.
    * This is the only place where a route says so, and the server enforces it before the route runs.
@@ -52,16 +62,17 @@ export interface RouteDefinition<
 /** A route whose own types are no longer of interest. */
 export interface Route {
   readonly method: Method
-  readonly path: `/v1/${string}`
+  readonly path: RoutePath
   readonly tag: string
   readonly summary: string
   readonly roles: readonly TokenRole[]
   readonly params: z.ZodObject
   readonly query: z.ZodObject
   readonly body: z.ZodType
-  readonly status: 200 | 201
+  readonly status: RouteStatus
   readonly answer: z.ZodType
   readonly contentType: ContentType
+  readonly headers?: (address: URL) => Readonly<Record<string, string>>
   readonly prepare: (input: UnprovenCall) => Prepared
 }
 
@@ -77,7 +88,7 @@ export interface Prepared {
   readonly handle: (context: CallContext) => Promise<unknown>
 }
 
-export type CallContext = Pick<Call<never, never, never>, 'deps' | 'db' | 'principal'>
+export type CallContext = Pick<Call<never, never, never>, 'deps' | 'db' | 'principal' | 'address'>
 
 /** Makes a route from its definition. */
 export function route<

@@ -6,6 +6,7 @@ import type { CallbackReceiver } from '../app/ports.ts'
 import { Refusal } from '../core/refusals.ts'
 import { apiRouter } from './api.ts'
 import { callbackRouter } from './callbacks.ts'
+import { capabilityStatement } from './fhir/capability.ts'
 import { healthRouter } from './health.ts'
 import { limitGuessing, limitRequests } from './limits.ts'
 import type { RequestLimits } from './limits.ts'
@@ -28,6 +29,9 @@ export interface ServerOptions {
 }
 
 const MAX_BODY = '256kb'
+/** Two hundred children or doses. */
+const MAX_BUNDLE = '1mb'
+const JSON_TYPES = ['application/json', 'application/fhir+json']
 
 const OWN = ["'self'"]
 
@@ -67,8 +71,17 @@ export function buildServer(options: ServerOptions): Express {
   app.use(
     '/v1',
     keepNoCopy,
-    refuseOtherBodies,
+    refuseBodiesBut(['application/json']),
     express.json({ limit: MAX_BODY, strict: false, type: 'application/json', reviver: withoutNul }),
+  )
+  app.get('/fhir/R4/metadata', (_request, response) => {
+    response.type('application/fhir+json').send(JSON.stringify(capabilityStatement(version)))
+  })
+  app.use(
+    '/fhir/R4',
+    keepNoCopy,
+    refuseBodiesBut(JSON_TYPES),
+    express.json({ limit: MAX_BUNDLE, type: JSON_TYPES, reviver: withoutNul }),
   )
   app.use(apiRouter(deps, ROUTES))
   app.use(docsRouter())
@@ -105,11 +118,13 @@ function withoutNul(_key: string, value: unknown): unknown {
 }
 
 /** A body that is not JSON is refused by name rather than read as nothing. */
-function refuseOtherBodies(request: Request, _response: express.Response, next: express.NextFunction): void {
-  const hasBody =
-    request.headers['content-length'] !== undefined || request.headers['transfer-encoding'] !== undefined
-  if (hasBody && request.headers['content-length'] !== '0' && request.is('application/json') === false) {
-    throw new Refusal('media-type-unsupported', 'Send application/json in UTF-8.')
+function refuseBodiesBut(types: string[]): express.RequestHandler {
+  return function refuseOtherBodies(request, _response, next) {
+    const hasBody =
+      request.headers['content-length'] !== undefined || request.headers['transfer-encoding'] !== undefined
+    if (hasBody && request.headers['content-length'] !== '0' && request.is(types) === false) {
+      throw new Refusal('media-type-unsupported', `Send ${types.join(' or ')} in UTF-8.`)
+    }
+    next()
   }
-  next()
 }

@@ -3,6 +3,7 @@ import { checkData, mustBeValid } from '../core/checked-data.ts'
 import { doubleRulesSchema } from '../core/children/double-rules.ts'
 import { searchRulesSchema } from '../core/children/search-rules.ts'
 import { spendingSchema } from '../core/delivery/spending.ts'
+import { codeMapSchema } from '../core/exchange/code-map.ts'
 import { indicatorSettingsSchema } from '../core/coverage/indicator-settings.ts'
 import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import { parseAlertRules } from '../core/reactions/alert-rules.ts'
@@ -46,5 +47,6 @@ export function loadShelf(): Shelf {
     alerts: mustBeValid(parseAlertRules(readDataFile('reactions/alerts.json'))),
     cautions: mustBeValid(parseCautions(readDataFile('reactions/cautions.json'))),
     coreVariables: mustBeValid(parseCoreVariables(readDataFile('reactions/core-variables.json'))),
+    codes: mustBeValid(checkData(codeMapSchema, readDataFile('exchange/vaccine-codes.json'))),
   }
 }

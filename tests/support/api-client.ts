@@ -1,5 +1,6 @@
 import type { Route } from '../../src/http/route.ts'
 import { ROUTES } from '../../src/http/routes/all.ts'
+import { faultsOf } from './fhir-validity.ts'
 
 /** One request to the API. */
 export interface ApiRequest {
@@ -34,7 +35,7 @@ export function apiClient(address: string): ApiClient {
     })
     const type = response.headers.get('content-type')?.split(';')[0] ?? ''
     const text = await response.text()
-    const reply = { status: response.status, type, body: type.endsWith('json') ? parse(text) : text }
+    const reply = { status: response.status, type, body: /[/+]json$/.test(type) ? parse(text) : text }
     expectPromised(method, path, reply)
     return reply
   }
@@ -46,6 +47,10 @@ function parse(text: string): unknown {
 
 /** What is not done is a problem document; what is done has the shape of its route and nothing beyond it. */
 function expectPromised(method: string, path: string, reply: ApiReply): void {
+  if (path.startsWith('/fhir/')) {
+    expectFhir(method, path, reply)
+    return
+  }
   if (reply.status >= 400) {
     expect(reply.type).toBe('application/problem+json')
     expect(reply.body).toMatchObject({ status: reply.status, code: expect.any(String) as string })
@@ -57,9 +62,22 @@ function expectPromised(method: string, path: string, reply: ApiReply): void {
   expect(route.answer.parse(reply.body)).toEqual(reply.body)
 }
 
+/** Every resource that leaves the service is valid FHIR R4; what is not done is an OperationOutcome. */
+function expectFhir(method: string, path: string, reply: ApiReply): void {
+  const route = routeOf(method, path)
+  if (reply.status >= 400) {
+    expect(reply.type).toBe('application/fhir+json')
+    expect(reply.body).toMatchObject({ resourceType: 'OperationOutcome' })
+  } else if (route !== undefined) {
+    expect([route.contentType, route.status]).toEqual([reply.type, reply.status])
+  }
+  if (reply.type === 'application/fhir+json') expect(faultsOf(reply.body)).toEqual([])
+}
+
 function routeOf(method: string, path: string): Route | undefined {
   const [address = ''] = path.split('?')
   return ROUTES.find((route) => route.method === method.toLowerCase() && patternOf(route.path).test(address))
 }
 
-const patternOf = (path: string): RegExp => new RegExp(`^${path.replace(/\{\w+\}/g, '[^/]+')}$`)
+const patternOf = (path: string): RegExp =>
+  new RegExp(`^${path.replaceAll('$', '\\$').replace(/\{\w+\}/g, '[^/]+')}$`)

@@ -103,6 +103,8 @@ export const SAMPLES = {
     birthOrder: 2,
     isCompared: true,
     createdAt: at(0),
+    // Not before this runs: the tables themselves note what comes later.
+    updatedAt: on('2126-03-04'),
   },
   caregiver: {
     id: id(8),
@@ -186,6 +188,7 @@ export const SAMPLES = {
     vialReviewedAt: at(6),
     vialReviewedBy: 'a manager',
     reportedFor: id(7),
+    updatedAt: at(5),
   },
   doseVerdict: {
     doseId: id(10),
@@ -468,6 +471,23 @@ export const SAMPLES = {
     endedAt: at(9),
     counts: { sent: 3 },
     trouble: 'none',
+  },
+  childNumber: { issuer: 'urn:example:civil-register', number: 'B-17', childId: id(7), since: at(0) },
+  statedDose: {
+    issuer: 'urn:example:national-register',
+    number: 'D-1',
+    districtId: id(1),
+    childIssuer: 'urn:example:civil-register',
+    childNumber: 'B-17',
+    childId: id(7),
+    vaccine: 'BCG',
+    givenOn: on('2026-03-03'),
+    code: [{ system: 'http://hl7.org/fhir/sid/cvx', code: '19' }],
+    dayText: '2026-03-03',
+    postId: id(2),
+    delivery: 'campaign',
+    ...{ isElsewhere: true, isWithdrawn: true },
+    ...{ statedAt: at(6), receivedAt: at(7), receivedBy: 'a national register', problem: 'child-closed' },
   },
 }
 

@@ -3,6 +3,7 @@ import { CHILD_ROUTES } from './children.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
 import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
 import { DOSE_ROUTES } from './doses.ts'
+import { FHIR_READ_ROUTES } from './fhir-reads.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
@@ -30,4 +31,5 @@ export const ROUTES: readonly Route[] = [
   ...DEAD_LETTER_ROUTES,
   ...SPENDING_ROUTES,
   ...RUN_ROUTES,
+  ...FHIR_READ_ROUTES,
 ]

@@ -106,7 +106,8 @@ describe.each(Object.entries(ACCESS))('%s', (name, { roles, isBound, at }) => {
         ...request,
         ...(token === undefined ? {} : { token }),
       })
-      expect(reply).toMatchObject({ status: 401, body: { code: 'not-signed-in' } })
+      expect(reply.status).toBe(401)
+      expect(JSON.stringify(reply.body)).toContain('"not-signed-in"')
     }
   })
 

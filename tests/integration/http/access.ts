@@ -247,6 +247,24 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'operator'],
     (place) => `${district(place)}/messages`,
   ),
+  'GET /fhir/R4/Patient/{id}': bound(STAFF, ({ childId }) => `/fhir/R4/Patient/${childId}`),
+  'GET /fhir/R4/Patient': unbound(STAFF, '/fhir/R4/Patient'),
+  'GET /fhir/R4/Patient/{id}/$everything': bound(
+    STAFF,
+    ({ childId }) => `/fhir/R4/Patient/${childId}/$everything`,
+  ),
+  'GET /fhir/R4/Immunization/{id}': bound(STAFF, ({ doseId }) => `/fhir/R4/Immunization/${doseId}`),
+  'GET /fhir/R4/Immunization': bound(STAFF, ({ childId }) => `/fhir/R4/Immunization?patient=${childId}`),
+  'GET /fhir/R4/ImmunizationRecommendation/{id}': bound(
+    STAFF,
+    ({ childId }) => `/fhir/R4/ImmunizationRecommendation/${childId}`,
+  ),
+  'GET /fhir/R4/ImmunizationRecommendation': bound(
+    STAFF,
+    ({ childId }) => `/fhir/R4/ImmunizationRecommendation?patient=${childId}`,
+  ),
+  'GET /fhir/R4/Location/{id}': unbound(STAFF, '/fhir/R4/Location/019abe80-0000-7000-8000-000000000000'),
+  'GET /fhir/R4/Location': unbound(STAFF, '/fhir/R4/Location'),
 }
 
 let enrolled = 0

@@ -31,7 +31,9 @@ test('it describes every route and nothing else, each with what it answers and h
   const described = Object.entries(paths).flatMap(([path, methods]) =>
     Object.entries(methods).map(([method, { responses }]) => {
       const [status] = Object.keys(responses).filter((each) => each !== 'default')
-      expect(Object.keys(responses['default']?.content ?? {})).toEqual(['application/problem+json'])
+      expect(Object.keys(responses['default']?.content ?? {})).toEqual([
+        path.startsWith('/fhir/') ? 'application/fhir+json' : 'application/problem+json',
+      ])
       const [contentType] = Object.keys(responses[status ?? '']?.content ?? {})
       return `${method} ${path} ${status ?? ''} ${contentType ?? ''}`
     }),

@@ -117,6 +117,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   review_item_kind_is_known: `update review_item set kind = 'gossip'`,
   schedule_version_is_one_per_code_and_day: copyOf('schedule_version', newId),
   sign_in_code_tries_are_counted: `update sign_in_code set tries = -1`,
+  stated_dose_delivery_is_known: `update stated_dose set delivery = 'by post'`,
   stock_entry_kind_is_known: `update stock_entry set kind = 'lent'`,
   stock_entry_vials_are_counted: `update stock_entry set vials = -1`,
   stock_entry_waste_has_a_reason: `update stock_entry set reason = null`,

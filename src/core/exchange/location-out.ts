@@ -1,0 +1,31 @@
+import { reference, withoutEmpty } from './resource.ts'
+import type { Resource } from './resource.ts'
+import { SYSTEM } from './systems.ts'
+
+/** A place of the register. */
+export interface PlaceToTell {
+  readonly kind: 'district' | 'post' | 'village'
+  readonly id: string
+  readonly name: string
+  readonly districtId: string
+  readonly latitude: number | null
+  readonly longitude: number | null
+}
+
+/** Codes of location-physical-type (R4): jurisdiction, site, area. */
+const TYPE = { district: 'jdn', post: 'si', village: 'area' } as const
+
+/** A district, health post or village as a Location (R4). */
+export function locationResource(place: PlaceToTell): Resource {
+  const { kind, id, name, districtId, latitude, longitude } = place
+  return withoutEmpty({
+    resourceType: 'Location',
+    id,
+    status: 'active',
+    name,
+    mode: 'instance',
+    physicalType: { coding: [{ system: SYSTEM.placeType, code: TYPE[kind] }] },
+    position: latitude === null || longitude === null ? undefined : { longitude, latitude },
+    partOf: kind === 'district' ? undefined : reference('Location', districtId),
+  })
+}
