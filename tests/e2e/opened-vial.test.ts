@@ -1,4 +1,5 @@
 /** An opened vial from its text to the manager's page. */
+import { readDataFile } from '../../src/platform/data-files.ts'
 import { fieldOf, pageVisitor } from '../support/page-server.ts'
 import type { PageVisitor } from '../support/page-server.ts'
 import { runningService } from '../support/running-service.ts'
@@ -69,4 +70,62 @@ test('a vial opened by text is used on four days, warned of, and its dose of day
   const waste = (await manager.get(path)).text
   // Held 10, given 5: (10 − 5) ÷ 10, by the formula of the WHO facility data guide (2018).
   expect(waste).toMatch(/BOPV[\s\S]*50\.0 %/)
+})
+
+test('the eleventh dose from a vial of ten is kept and flagged, and each dose knows its lot, route and site', async () => {
+  clock.moveTo('2026-03-03T10:00+03:00')
+  const district = await newDistrict(service)
+  await ask(district.vaccinator, 'OPENED BOPV L4471B 05/2027')
+  const replies: string[] = []
+  let last = ''
+  for (const letter of 'ABCDEFGHIJK') {
+    const wish = {
+      name: `${letter.repeat(6)} ${letter.repeat(4)}`,
+      birthDate: '2026-01-10',
+      isKnownToBeNew: true,
+    }
+    const child = await district.enrol(wish)
+    last = child.id
+    replies.push(await ask(district.vaccinator, `GAVE ${child.cardNumber} OPV V 101`))
+  }
+
+  expect(replies.slice(0, 10).filter((reply) => reply.includes('Vial 101'))).toEqual([])
+  expect(replies.at(-1)).toContain('Vial 101: held no further dose. The dose stays on record')
+  const { body } = await service.call('GET', `/v1/children/${last}/doses`, { token: district.token })
+  expect(body).toMatchObject({
+    doses: [
+      {
+        vaccine: 'BOPV',
+        vialFlags: ['used-up'],
+        vial: { number: 101, lot: 'L4471B', expiryOn: '2027-05-31', route: 'oral', site: 'mouth' },
+      },
+    ],
+  })
+})
+
+test('a vaccine that only a published schedule knows is read by its code and its own words, and recorded', async () => {
+  clock.moveTo('2026-03-03T10:00+03:00')
+  const shipped = readDataFile('schedules/who-2025-preferred.json') as {
+    vaccines: object[]
+    series: object[]
+  }
+  const own = { code: 'DENX', name: 'Dengue vaccine of the district', kind: 'live', route: 'subcutaneous' }
+  const schedule = {
+    ...shipped,
+    effectiveFrom: '2026-03-01',
+    vaccines: [...shipped.vaccines, { ...own, words: ['breakbone'] }],
+    series: [
+      ...shipped.series,
+      { id: 'DENX', name: 'Dengue', vaccines: ['DENX'], doses: [{ earliest: '6 weeks' }] },
+    ],
+  }
+  const token = await tokenFor('officer')
+  expect(await service.call('POST', '/v1/schedules', { token, body: schedule })).toMatchObject({
+    status: 201,
+  })
+  const district = await newDistrict(service)
+  const child = await district.enrol({ birthDate: '2026-01-10' })
+
+  expect(await ask(district.vaccinator, `GAVE ${child.cardNumber} breakbone`)).toContain('DENX 1 recorded')
+  expect(await ask(district.vaccinator, 'OPENED DENX L9 05/2027')).toMatch(/^Vial 101, DENX, is open\./)
 })
