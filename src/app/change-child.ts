@@ -58,7 +58,7 @@ export async function changeStatus(tx: Transaction, deps: Deps, change: StatusCh
     act: 'status',
     subject: { kind: 'child', id: childId },
     before: { status: child.status },
-    after: { status, reason },
+    after: { status },
   })
   return refreshPlan(tx, deps, childId)
 }
@@ -74,7 +74,8 @@ export interface Correction {
 }
 
 /**
- * Corrects what is known of a child; the old values stay in the change log.
+ * Corrects what is known of a child; the old values stay in the change log, an old name among the former names: the log
+ * is never altered, so it holds nothing that a family may have removed.
  * @throws {Refusal} birth-in-future, birth-too-long-ago; from the tables: dose-before-birth, birth-after-enrolment
  */
 export async function correctChild(tx: Transaction, deps: Deps, correction: Correction): Promise<Plan> {
@@ -87,14 +88,15 @@ export async function correctChild(tx: Transaction, deps: Deps, correction: Corr
   if (change.name !== undefined && change.name !== child.name) {
     await insertFormerName(tx, { id: deps.newId(), childId, name: child.name, until: deps.clock.now() })
   }
-  const { name, sex, birthOn, isBirthEstimated, birthWeightGrams } = child
+  const { sex, birthOn, isBirthEstimated, birthWeightGrams } = child
+  const { name, ...others } = change
   await noteChange(tx, deps, {
     districtId: child.districtId,
     actor: by,
     act: 'correct',
     subject: { kind: 'child', id: childId },
-    before: { name, sex, birthOn, isBirthEstimated, birthWeightGrams },
-    after: change,
+    before: { sex, birthOn, isBirthEstimated, birthWeightGrams },
+    after: { ...others, ...(name === undefined ? {} : { isRenamed: true }) },
   })
   return refreshPlan(tx, deps, childId)
 }

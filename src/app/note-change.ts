@@ -8,7 +8,8 @@ export interface Change {
   /** Who did it: a token's name, a person's id, or `duebell` itself. */
   readonly actor: string
   readonly act: string
-  readonly subject: { readonly kind: string; readonly id: string }
+  /** Without an identifier: an address of the service. */
+  readonly subject: { readonly kind: string; readonly id: string | null }
   readonly before?: Facts
   readonly after?: Facts
 }

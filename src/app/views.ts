@@ -25,6 +25,7 @@ export {
   findDistrictByName,
   getDistrict,
   getVillage,
+  villageNotFound,
   listDistricts,
   listHealthPosts,
   listVillages,

@@ -5,9 +5,11 @@ import type { Request, RequestHandler, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../app/deps.ts'
 import { answerOnce } from '../app/keep-answer.ts'
+import { noteChange } from '../app/note-change.ts'
 import { principalOf } from '../app/tokens.ts'
 import type { Principal } from '../app/tokens.ts'
-import { Refusal } from '../core/refusals.ts'
+import { Refusal, REFUSALS } from '../core/refusals.ts'
+import { noteWhenRefused } from './refused-access.ts'
 import type { CallContext, ContentType, Prepared, Route } from './route.ts'
 
 /** Serves the routes: authenticates, proves the input, keeps callers inside their district, answers. */
@@ -25,6 +27,8 @@ function expressPath(path: string): string {
 function serve(deps: Deps, each: Route): RequestHandler {
   return async function serveRoute(request: Request, response: Response) {
     const principal = await authenticate(deps, request)
+    const seen = { actor: principal.name, districtId: principal.districtId }
+    noteWhenRefused(response, seen)
     if (!each.roles.includes(principal.role)) {
       throw new Refusal(
         'not-allowed',
@@ -35,7 +39,7 @@ function serve(deps: Deps, each: Route): RequestHandler {
     const prepared = each.prepare({ params: request.params, query: request.query, body })
     const answer =
       each.method === 'get'
-        ? await readAnswer({ deps, db: deps.database.db, principal, address: addressOf(request) }, prepared)
+        ? await readAnswer(deps, principal, { each, prepared, request })
         : await writeAnswer(deps, principal, { each, prepared, request })
     response.status(answer.status ?? each.status).type(`${each.contentType}; charset=utf-8`)
     response.set(each.headers?.(addressOf(request)) ?? {})
@@ -72,12 +76,19 @@ interface Answered {
   readonly body: unknown
 }
 
-async function readAnswer(context: CallContext, prepared: Prepared): Promise<Answered> {
-  enter(context.principal, await prepared.district(context))
-  return { body: await prepared.handle(context) }
+async function readAnswer(
+  deps: Deps,
+  principal: Principal,
+  { each, prepared, request }: Asked,
+): Promise<Answered> {
+  const context = { deps, db: deps.database.db, principal, address: addressOf(request) }
+  const districtId = await enter(each, prepared, context)
+  const body = await prepared.handle(context)
+  await noteCall(context, { each, request, districtId })
+  return { body }
 }
 
-interface Write {
+interface Asked {
   readonly each: Route
   readonly prepared: Prepared
   readonly request: Request
@@ -89,26 +100,60 @@ const idempotencyKey = z.string().min(1).max(200).optional()
 async function writeAnswer(
   deps: Deps,
   principal: Principal,
-  { each, prepared, request }: Write,
+  { each, prepared, request }: Asked,
 ): Promise<Answered> {
   const key = idempotencyKey.safeParse(request.get('idempotency-key'))
   if (!key.success) throw new Refusal('input-invalid', 'An Idempotency-Key has 1 to 200 characters.')
   return deps.database.transaction(async (tx) => {
     const context = { deps, db: tx, principal, address: addressOf(request) }
-    enter(principal, await prepared.district(context))
-    if (key.data === undefined) return { body: await prepared.handle(context) }
+    const districtId = await enter(each, prepared, context)
+    const handle = async (): Promise<unknown> => {
+      const body = await prepared.handle(context)
+      await noteCall(context, { each, request, districtId })
+      return body
+    }
+    if (key.data === undefined) return { body: await handle() }
     const keyed = {
       tokenId: principal.id,
       key: key.data,
       request: JSON.stringify([request.method, request.originalUrl, request.body]),
       status: each.status,
     }
-    return answerOnce(tx, deps, keyed, async () => z.json().parse(await prepared.handle(context)))
+    return answerOnce(tx, deps, keyed, async () => z.json().parse(await handle()))
   })
 }
 
-/** Callers bound to a district never see another one: it is not there for them. */
-function enter(principal: Principal, districtId: string | null): void {
-  if (districtId === null || principal.districtId === null || principal.districtId === districtId) return
-  throw new Refusal('not-allowed', 'This token belongs to another district.')
+/** What would tell a caller of one district what there is in others. */
+const HIDDEN: ReadonlySet<number> = new Set([403, 404])
+
+/**
+ * The district a call is about. Callers bound to one never see another: what is there answers as what is nowhere does,
+ * so that nobody learns what exists elsewhere.
+ */
+async function enter(each: Route, prepared: Prepared, context: CallContext): Promise<string | null> {
+  const bound = context.principal.districtId
+  try {
+    const districtId = await prepared.district(context)
+    if (districtId === null || bound === null || bound === districtId) return districtId
+  } catch (error) {
+    if (bound === null || !(error instanceof Refusal) || !HIDDEN.has(REFUSALS[error.code].status)) throw error
+  }
+  throw new Refusal(each.missing, 'There is none of this identifier or name here; check it.')
+}
+
+/** Keeps who saw or did what, by the route and what its address names. */
+async function noteCall(
+  { deps, db, principal }: CallContext,
+  { each, request, districtId }: Pick<Asked, 'each' | 'request'> & { readonly districtId: string | null },
+): Promise<void> {
+  if (districtId === null) return
+  const { childId } = z.object({ childId: z.uuid().optional() }).parse(request.params)
+  await noteChange(db, deps, {
+    districtId,
+    actor: principal.name,
+    act: each.method === 'get' ? 'view' : 'call',
+    subject: childId === undefined ? { kind: 'district', id: districtId } : { kind: 'child', id: childId },
+    // The path has identifiers in it; what was searched for may be a name or a number.
+    after: { page: `${request.method} ${request.path}` },
+  })
 }

@@ -1,6 +1,7 @@
-import type { z } from 'zod'
+import { z } from 'zod'
 import type { Deps, Handle } from '../app/deps.ts'
 import type { Principal, TokenRole } from '../app/tokens.ts'
+import type { RefusalCode } from '../core/refusals.ts'
 
 /** One call of a route, with nothing unproven in it. */
 export interface Call<Params, Query, Body> {
@@ -59,6 +60,26 @@ export interface RouteDefinition<
   readonly handle: (call: Call<z.output<Params>, z.output<Query>, z.output<Body>>) => Promise<z.input<Answer>>
 }
 
+/** What a call is told where the record it names is nowhere, or in a district that is not the caller's. */
+const MISSING: Readonly<Record<string, RefusalCode>> = {
+  childId: 'child-not-found',
+  doseId: 'dose-not-found',
+  villageId: 'village-not-found',
+  vialId: 'vial-not-found',
+}
+
+function missingOf({
+  params,
+  body,
+}: {
+  readonly params: z.ZodObject
+  readonly body: z.ZodType
+}): RefusalCode {
+  const inBody = body instanceof z.ZodObject && 'villageId' in body.shape ? ['villageId'] : []
+  const named = [...Object.keys(params.shape), ...inBody].find((name) => name in MISSING)
+  return MISSING[named ?? ''] ?? 'district-not-found'
+}
+
 /** A route whose own types are no longer of interest. */
 export interface Route {
   readonly method: Method
@@ -73,6 +94,7 @@ export interface Route {
   readonly answer: z.ZodType
   readonly contentType: ContentType
   readonly headers?: (address: URL) => Readonly<Record<string, string>>
+  readonly missing: RefusalCode
   readonly prepare: (input: UnprovenCall) => Prepared
 }
 
@@ -100,6 +122,7 @@ export function route<
   const { district, handle, ...shape } = definition
   return {
     ...shape,
+    missing: missingOf(definition),
     prepare: (input) => {
       const proven = proveInput(definition, input)
       return {

@@ -13,6 +13,7 @@ import type { RequestLimits } from './limits.ts'
 import { openApiDocument } from './openapi.ts'
 import { docsRouter } from './pages/docs.ts'
 import { problemHandler } from './problems.ts'
+import { refusedAccess } from './refused-access.ts'
 import { ROUTES } from './routes/all.ts'
 
 export interface ServerOptions {
@@ -60,6 +61,7 @@ export function buildServer(options: ServerOptions): Express {
     }),
   )
   app.use(healthRouter(deps))
+  app.use(refusedAccess(deps))
   if (limits !== undefined) app.use(limitGuessing(limits))
   // Callbacks read their own raw bodies: a provider may send any encoding.
   app.use('/callbacks', callbackRouter(receivers))

@@ -1,4 +1,5 @@
 import { Command } from 'commander'
+import { addAuditCommand } from './commands/audit.ts'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
 import { addDemoCommand } from './commands/demo.ts'
@@ -24,6 +25,7 @@ const program = new Command('duebell')
   .description('Keeps children from missing vaccines, over the phones people already have.')
   .showHelpAfterError('(add --help for what can be said)')
 
+addAuditCommand(program)
 addCheckScheduleCommand(program)
 addCoverageCommand(program)
 addDemoCommand(program)

@@ -2,6 +2,7 @@ import type { Lifecycle } from '../platform/lifecycle.ts'
 import type { Service } from './service.ts'
 
 const SWEEP_MS = 5_000
+const LINK_MS = 10_000
 const CLOSE_DAY_MS = 10 * 60_000
 
 /** Sweeps and closes days again and again; a round that fails is noted and the next one goes on. */
@@ -19,6 +20,7 @@ export function startRounds(service: Service, lifecycle: Lifecycle): void {
   }
   repeat(CLOSE_DAY_MS, closeDay, service, lifecycle)
   repeat(SWEEP_MS, sweep, service, lifecycle)
+  repeat(LINK_MS, service.linkRecord, service, lifecycle)
 }
 
 function repeat(

@@ -1,6 +1,7 @@
 import { Redis } from 'ioredis'
 import { answerText } from '../app/answering/answer-text.ts'
 import { batchRun, forgetOldRuns } from '../app/batch-run.ts'
+import { linkChanges } from '../app/audit/link-changes.ts'
 import { closePassedVisits } from '../app/close-passed-visits.ts'
 import type { Deps } from '../app/deps.ts'
 import type { Clock, Gateway } from '../app/ports.ts'
@@ -39,6 +40,8 @@ export interface Service {
   readonly closeDay: () => Promise<void>
   /** Jobs of each queue that wait or are under way. */
   readonly queueDepths: () => Promise<ReadonlyMap<string, number>>
+  /** Links what was noted into the chain of the record; see app/audit. */
+  readonly linkRecord: () => Promise<void>
   /** Resolves when the conveyor is empty. */
   readonly whenIdle: () => Promise<void>
 }
@@ -89,6 +92,9 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       await sendMonthSummaries(deps)
     },
     queueDepths: conveyor.countByQueue,
+    linkRecord: async () => {
+      await linkChanges(deps)
+    },
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
 }

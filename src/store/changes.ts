@@ -10,7 +10,8 @@ export interface NewChange {
   readonly actor: string
   readonly act: string
   readonly subjectKind: string
-  readonly subjectId: string
+  /** Null: an address of the service, no record. */
+  readonly subjectId: string | null
   readonly before: Facts | null
   readonly after: Facts | null
 }
@@ -20,4 +21,27 @@ export async function insertChange(db: Db, change: NewChange): Promise<void> {
   await db.change.create({
     data: { ...rest, ...(before === null ? {} : { before }), ...(after === null ? {} : { after }) },
   })
+}
+
+/** What was done to or seen of a child by itself, oldest first. */
+export async function changesOfChild(db: Db, childId: string): Promise<StoredChange[]> {
+  const rows = await db.change.findMany({
+    where: { subjectId: childId },
+    orderBy: [{ happenedAt: 'asc' }, { id: 'asc' }],
+  })
+  return rows.map(storedChange)
+}
+
+export interface StoredChange extends Omit<NewChange, 'before' | 'after'> {
+  readonly before: unknown
+  readonly after: unknown
+}
+
+function storedChange(row: StoredChange): StoredChange {
+  const { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after } = row
+  return { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after }
+}
+
+export async function getChanges(db: Db, ids: readonly string[]): Promise<StoredChange[]> {
+  return (await db.change.findMany({ where: { id: { in: [...ids] } } })).map(storedChange)
 }

@@ -146,10 +146,14 @@ export async function putVillage(db: Db, given: VillageFacts): Promise<Village> 
   )
 }
 
+/** What is said of a village that is nowhere, and of one that is not the caller's to know. */
+export const villageNotFound = (id: string): Refusal =>
+  new Refusal('village-not-found', `There is no village ${id}; see GET /v1/villages.`)
+
 /** @throws {Refusal} village-not-found */
 export async function getVillage(db: Db, id: string): Promise<Village> {
   const row = await db.village.findUnique({ where: { id }, include: withPost })
-  if (row === null) throw new Refusal('village-not-found', `There is no village ${id}; see GET /v1/villages.`)
+  if (row === null) throw villageNotFound(id)
   return village(row)
 }
 

@@ -489,6 +489,7 @@ export const SAMPLES = {
     ...{ isElsewhere: true, isWithdrawn: true },
     ...{ statedAt: at(6), receivedAt: at(7), receivedBy: 'a national register', problem: 'child-closed' },
   },
+  auditLink: { serial: 1n, changeId: id(16), digest: 'd', chained: 'c' },
 }
 
 export type ModelKey = keyof typeof SAMPLES

@@ -22,6 +22,7 @@ import {
 import type { TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import { districtWords } from '../district-words.ts'
+import { noteChange } from '../note-change.ts'
 import { bookFor, bookOf } from '../shelf.ts'
 import { canPerform, performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
@@ -29,7 +30,7 @@ import { passOn } from './pass-on.ts'
 import { readAs } from './read-as.ts'
 import { sayRefusal } from './say-refusal.ts'
 import { sendersOf } from './sender.ts'
-import type { KnownSender } from './sender.ts'
+import type { KnownSender, Worker } from './sender.ts'
 import { jointEffect } from './talk.ts'
 import type { Answer, Talk } from './talk.ts'
 
@@ -85,17 +86,9 @@ async function handle(
     sender === undefined
       ? await forStranger(tx, deps, text)
       : await forKnown({ tx, deps, text, senders }, sender)
-  const now = deps.clock.now()
-  await settleTextIn(tx, text.id, {
-    districtId: sender?.district.id ?? null,
-    personId: sender?.kind === 'worker' ? sender.person.id : null,
-    lineId: sender?.kind === 'family' ? sender.line.id : null,
-    act: outcome.act,
-    problem: outcome.problem,
-    effect: outcome.effect,
-    handledAt: now,
-  })
+  await settle({ tx, deps, text }, sender, outcome)
   if (outcome.reply === null || (await isTalkingToItself(tx, text, outcome))) return null
+  const now = deps.clock.now()
   const id = deps.newId()
   await insertTextOut(tx, {
     id,
@@ -111,6 +104,39 @@ async function handle(
     usefulUntil: new Date(now.getTime() + REPLY_MS),
   })
   return { id, number: text.fromNumber }
+}
+
+/** The text is at its end: who sent it, what it meant and did. */
+async function settle(
+  { tx, deps, text }: Pick<Incoming, 'tx' | 'deps' | 'text'>,
+  sender: KnownSender | undefined,
+  outcome: Outcome,
+): Promise<void> {
+  await settleTextIn(tx, text.id, {
+    districtId: sender?.district.id ?? null,
+    personId: sender?.kind === 'worker' ? sender.person.id : null,
+    lineId: sender?.kind === 'family' ? sender.line.id : null,
+    act: outcome.act,
+    problem: outcome.problem,
+    effect: outcome.effect,
+    handledAt: deps.clock.now(),
+  })
+  if (sender?.kind === 'worker') await noteAsked({ tx, deps, text }, sender, outcome)
+}
+
+/** Keeps what a worker asked for or did, for the record of who saw or changed what. */
+async function noteAsked(
+  { tx, deps, text }: Pick<Incoming, 'tx' | 'deps' | 'text'>,
+  { person, district }: Worker,
+  { act, problem }: Outcome,
+): Promise<void> {
+  await noteChange(tx, deps, {
+    districtId: district.id,
+    actor: person.id,
+    act: problem === null ? 'text' : 'refused',
+    subject: { kind: 'text', id: text.id },
+    after: { asked: act, problem },
+  })
 }
 
 /** Two machines could answer each other for ever: after a few texts that mean nothing a number is left alone. */

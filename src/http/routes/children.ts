@@ -8,6 +8,7 @@ import {
   districtOfChild,
   getDistrict,
   getVillage,
+  villageNotFound,
   viewByCard,
   viewByPhone,
   viewChild,
@@ -236,10 +237,7 @@ const move = route({
   handle: async ({ db, deps, principal, params, body }) => {
     const village = await getVillage(db, body.villageId)
     if (principal.districtId !== null && principal.districtId !== village.districtId) {
-      throw new Refusal(
-        'not-allowed',
-        'The village is in another district; a token of all districts moves a child there.',
-      )
+      throw villageNotFound(village.id)
     }
     return afterwards(db, await moveChild(db, deps, { ...params, ...body, by: principal.name }))
   },

@@ -14,7 +14,9 @@ export const SEALED_FIELDS: Readonly<Record<string, Fields>> = {
   Dose: { voidReason: 'text' },
   Reaction: { words: 'text', facts: 'json' },
   Alert: { words: 'text' },
-  ReviewItem: { note: 'text' },
+  ReviewItem: { note: 'text', reasons: 'json', comment: 'text' },
+  ChildMerge: { choices: 'json', moved: 'json', comment: 'text' },
+  Vial: { discardWords: 'text' },
   Change: { before: 'json', after: 'json' },
   IdempotencyKey: { body: 'json' },
   // A digest of a number, which anyone could make of every number there is.

@@ -41,6 +41,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   alert_taking_on_is_whole: `update alert set acknowledged_by = null`,
   api_token_hash_is_unique: copyOf('api_token', newId),
   api_token_role_is_known: `update api_token set role = 'king'`,
+  audit_link_is_one_per_change: copyOf('audit_link', `'serial', 2`),
   appointment_close_is_whole: `update appointment set status = 'planned'`,
   appointment_is_planned_once: copyOf('appointment', `${newId}, 'status', 'planned', 'closed_at', null`, 2),
   appointment_status_is_known: `update appointment set status = 'perhaps'`,
@@ -181,6 +182,7 @@ test('nothing can point at what is not there', async () => {
 
   // Identifiers of others: a provider's, the subject of a change (of any kind), and facts written beside their child.
   expect(rows.map((row) => row.loose)).toEqual([
+    'audit_link.change_id',
     'change.subject_id',
     'counted_fact.child_id',
     'receipt.provider_id',
