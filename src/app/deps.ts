@@ -7,7 +7,7 @@ import type { Shelf } from './shelf.ts'
 
 /** What every use case is handed first. */
 export interface Deps {
-  readonly database: Pick<Database, 'db' | 'transaction'>
+  readonly database: Pick<Database, 'db' | 'reading' | 'transaction'>
   readonly clock: Clock
   readonly newId: NewId
   readonly log: Log

@@ -20,6 +20,12 @@ export function lanesOf(gateway: Gateway): readonly Lane[] {
   ]
 }
 
+/** A gateway whose links are held by other processes: they know whether a lane is up. */
+export function asIfUp(gateway: Gateway): Gateway {
+  const members = gateway.members?.map((member) => ({ ...member, gateway: asIfUp(member.gateway) }))
+  return { ...gateway, isUp: () => true, ...(members === undefined ? {} : { members }) }
+}
+
 /** The lane of a number: the one with the longest prefix that fits; a number that fits none is refused in the first. */
 export function laneFor(lanes: readonly Lane[], number: string): Lane {
   const [first] = lanes

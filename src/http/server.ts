@@ -48,23 +48,10 @@ const CONTENT_POLICY = {
   'frame-ancestors': ["'none'"],
 }
 
-/** Builds the whole web side; listening is left to the caller. */
+/** The web side of a process that offers the API and the pages; listening is left to the caller. */
 export function buildServer(options: ServerOptions): Express {
-  const { deps, version, receivers, pages, limits, trustedProxies = 0 } = options
-  const app = express()
-  app.set('trust proxy', trustedProxies)
-  app.disable('x-powered-by')
-  app.use(
-    helmet({
-      contentSecurityPolicy: { useDefaults: false, directives: CONTENT_POLICY },
-      referrerPolicy: { policy: 'same-origin' },
-    }),
-  )
-  app.use(healthRouter(deps))
-  app.use(refusedAccess(deps))
-  if (limits !== undefined) app.use(limitGuessing(limits))
-  // Callbacks read their own raw bodies: a provider may send any encoding.
-  app.use('/callbacks', callbackRouter(receivers))
+  const { deps, version, pages, limits } = options
+  const app = openServer(options)
   if (limits !== undefined) app.use(limitRequests(limits))
   const document = openApiDocument(ROUTES, version)
   app.get('/v1/openapi.json', (_request, response) => {
@@ -88,21 +75,38 @@ export function buildServer(options: ServerOptions): Express {
   app.use(apiRouter(deps, ROUTES))
   app.use(docsRouter())
   for (const page of pages) app.use(page)
-  app.use((request: Request) => {
-    throw new Refusal('route-not-found', `There is no ${request.method} ${request.path}; see /docs.`)
-  })
-  app.use(problemHandler(deps.log))
+  return closeServer(app, deps)
+}
+
+/** The web side of any other process: its health and, where it receives, the callbacks of providers. */
+export function buildCallbackServer(options: Omit<ServerOptions, 'version' | 'pages'>): Express {
+  return closeServer(openServer(options), options.deps)
+}
+
+/** What every process serves. */
+function openServer(options: Omit<ServerOptions, 'version' | 'pages'>): Express {
+  const { deps, receivers, limits, trustedProxies = 0 } = options
+  const app = express()
+  app.set('trust proxy', trustedProxies)
+  app.disable('x-powered-by')
+  app.use(
+    helmet({
+      contentSecurityPolicy: { useDefaults: false, directives: CONTENT_POLICY },
+      referrerPolicy: { policy: 'same-origin' },
+    }),
+  )
+  app.use(healthRouter(deps))
+  app.use(refusedAccess(deps))
+  if (limits !== undefined) app.use(limitGuessing(limits))
+  // Callbacks read their own raw bodies: a provider may send any encoding.
+  app.use('/callbacks', callbackRouter(receivers))
   return app
 }
 
-/** What a process without API and pages answers: whether it lives and can work. */
-export function buildWorkerServer(deps: Deps): Express {
-  const app = express()
-  app.disable('x-powered-by')
-  app.use(helmet())
-  app.use(healthRouter(deps))
+/** What answers where nothing else did. */
+function closeServer(app: Express, deps: Deps): Express {
   app.use((request: Request) => {
-    throw new Refusal('route-not-found', `There is no ${request.method} ${request.path} here.`)
+    throw new Refusal('route-not-found', `There is no ${request.method} ${request.path}; see /docs.`)
   })
   app.use(problemHandler(deps.log))
   return app

@@ -16,6 +16,7 @@ import { addNeedsCommand } from './commands/needs.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
 import { addServeCommand } from './commands/serve.ts'
+import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
 import { addTokenCommand } from './commands/token.ts'
 import { explainFailure } from './explain-failure.ts'
@@ -42,6 +43,7 @@ addNeedsCommand(program)
 addPhrasesCommand(program)
 addServeCommand(program)
 addSignInLinkCommand(program)
+addSimulateCommand(program)
 addTokenCommand(program)
 addReadCommand(program)
 

@@ -3,7 +3,6 @@ import { handsetGateway } from '../gateway/handset/handset-gateway.ts'
 import type { HandsetGateway } from '../gateway/handset/handset-gateway.ts'
 import { buildGateway } from '../gateway/build-gateway.ts'
 import type { BuiltGateway } from '../gateway/build-gateway.ts'
-import type { GatewayConfig } from '../gateway/gateway-config.ts'
 import { newIds } from '../platform/ids.ts'
 import type { DescribedGateway } from './settings.ts'
 
@@ -22,23 +21,6 @@ export function openGateway({ described, clock, log }: GatewayOptions): BuiltGat
   }
   const { config, secrets } = described
   return buildGateway(config, { secrets, clock, newId: newIds(clock.now), log, random: Math.random })
-}
-
-/**
- * What a process that only answers the web needs of a gateway: the ways by which providers call. Lasting links to
- * networks belong to the workers alone, for a network counts its links.
- */
-export function calledByProviders(described: DescribedGateway | null): DescribedGateway | null {
-  if (described === null) return null
-  const config = withoutLinks(described.config)
-  return config === null ? null : { ...described, config }
-}
-
-function withoutLinks(config: GatewayConfig): GatewayConfig | null {
-  if (config.kind === 'smpp') return null
-  if (config.kind !== 'routes') return config
-  const routes = config.routes.filter(({ gateway }) => gateway.kind !== 'smpp')
-  return routes.length === 0 ? null : { ...config, routes }
 }
 
 /** Phones inside this process. */

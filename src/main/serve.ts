@@ -1,7 +1,10 @@
-import { buildServer, buildWorkerServer } from '../http/server.ts'
+import type { CallbackReceiver, Clock } from '../app/ports.ts'
+import { buildCallbackServer, buildServer } from '../http/server.ts'
+import type { RequestLimits } from '../http/limits.ts'
 import { metricsListener } from '../http/metrics.ts'
 import { pagesRouter } from '../http/pages/pages-router.ts'
 import { phoneRouter } from '../http/pages/phone.ts'
+import type { BuiltGateway } from '../gateway/build-gateway.ts'
 import type { HandsetGateway } from '../gateway/handset/handset-gateway.ts'
 import { systemClock } from '../platform/clock.ts'
 import type { Config } from '../platform/config.ts'
@@ -12,7 +15,7 @@ import { openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
 import { openRequestLimits } from '../platform/request-limits.ts'
 import { listen } from './listen.ts'
-import { calledByProviders, openGateway } from './open-gateway.ts'
+import { openGateway } from './open-gateway.ts'
 import { openPhoneBench } from './phone-bench.ts'
 import { meteredGateway, readService } from './metered.ts'
 import { startRounds } from './rounds.ts'
@@ -21,7 +24,7 @@ import type { Service } from './service.ts'
 import { readSettings } from './settings.ts'
 import { phonesOfService } from './try-out-phones.ts'
 import { VERSION } from './version.ts'
-import { openStore } from './with-store.ts'
+import { openStore, placeOfRedis } from './with-store.ts'
 import type { Store } from './with-store.ts'
 
 const CONCURRENCY = 8
@@ -31,52 +34,31 @@ export const USSD_CODE = '*7709#'
 const REFUSALS_A_MINUTE = 30
 const SIGN_INS_A_MINUTE = 20
 
-/** What one process can be: `api` answers the web and providers, `worker` reads and sends texts; null is both. */
-export type Part = 'api' | 'worker'
+type Environment = Readonly<Record<string, string | undefined>>
 
-/** Runs the service, or a part of it, until it is asked to stop. */
-export async function serve(
-  environment: Readonly<Record<string, string | undefined>>,
-  part: Part | null = null,
-): Promise<void> {
+/** Runs the roles of this process until it is asked to stop. */
+export async function serve(environment: Environment, clock: Clock = systemClock): Promise<void> {
   const { config, gateway: described, tls } = readSettings(environment)
+  const { httpHost: host, httpPort: port, roles } = config
   const lifecycle = openLifecycle(config.stopTimeoutMs)
   const asked = stopRequested()
   try {
     const store = await openStore(config, lifecycle)
     const metrics = openMetrics()
-    const {
-      gateway: plain,
-      handset,
-      receivers,
-    } = openGateway({
-      described: part === 'api' ? calledByProviders(described) : described,
-      clock: systemClock,
-      log: store.log,
-    })
-    const gateway = meteredGateway(plain, metrics)
+    const opened = openGateway({ described, clock, log: store.log })
+    const gateway = meteredGateway(opened.gateway, metrics)
     const service = await startService({
       store,
       lifecycle,
-      clock: systemClock,
+      clock,
       gateway,
-      concurrency: part === 'api' ? 0 : CONCURRENCY,
+      concurrency: CONCURRENCY,
     })
-    const app =
-      part === 'worker'
-        ? buildWorkerServer(service.deps)
-        : buildServer({
-            deps: service.deps,
-            version: VERSION,
-            receivers,
-            pages: pagesOf(service, config, handset),
-            limits: await openLimits(store, lifecycle),
-            trustedProxies: config.trustedProxies,
-          })
-    const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle, tls })
-    store.log.info('serving', { address, part: part ?? 'all', gateway: gateway.name, release: VERSION })
+    const app = webSide(config, service, opened, await openLimits(store, lifecycle))
+    const address = await listen(app, { host, port, lifecycle, tls })
+    store.log.info('serving', { address, roles: [...roles], gateway: gateway.name, release: VERSION })
     await serveMetrics(service, metrics, config, lifecycle)
-    if (part !== 'api') startRounds(service, lifecycle)
+    if (roles.has('planner')) startRounds(service, lifecycle)
     await asked
   } finally {
     await lifecycle.stop()
@@ -98,12 +80,20 @@ async function serveMetrics(
   log.info('metrics', { address: await listen(listener, { host, port, lifecycle }) })
 }
 
+function webSide(config: Config, service: Service, opened: BuiltGateway, limits: RequestLimits) {
+  const { roles, trustedProxies } = config
+  const receivers = roles.has('receiver') ? opened.receivers : new Map<string, CallbackReceiver>()
+  const options = { deps: service.deps, receivers, limits, trustedProxies }
+  if (!roles.has('api')) return buildCallbackServer(options)
+  return buildServer({ ...options, version: VERSION, pages: pagesOf(service, config, opened.handset) })
+}
+
 function pagesOf(service: Service, { triesOutPhones }: Config, handset: HandsetGateway | null) {
   const pages = [pagesRouter(service.deps, { newSecret, newCode })]
   if (handset === null || !triesOutPhones) return pages
   const bench = openPhoneBench({
     handset,
-    clock: systemClock,
+    clock: service.deps.clock,
     phones: () => phonesOfService(service.deps),
     whenIdle: service.whenIdle,
     code: USSD_CODE,
@@ -111,9 +101,10 @@ function pagesOf(service: Service, { triesOutPhones }: Config, handset: HandsetG
   return [...pages, phoneRouter(bench)]
 }
 
-async function openLimits({ config, openRedis }: Store, lifecycle: Lifecycle) {
+async function openLimits(store: Store, lifecycle: Lifecycle) {
+  const { config } = store
   const limits = await openRequestLimits({
-    redisUrl: await openRedis(),
+    place: await placeOfRedis(store),
     prefix: `{${config.queuePrefix}}`,
     perMinute: {
       addresses: config.requestsPerAddress,

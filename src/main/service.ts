@@ -1,4 +1,3 @@
-import { Redis } from 'ioredis'
 import { answerText } from '../app/answering/answer-text.ts'
 import { batchRun, forgetOldRuns } from '../app/batch-run.ts'
 import { linkChanges } from '../app/audit/link-changes.ts'
@@ -9,7 +8,7 @@ import { receiveText } from '../app/receive-text.ts'
 import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
 import { handOver } from '../app/hand-over.ts'
-import { laneFor, lanesOf } from '../app/lanes.ts'
+import { asIfUp, laneFor, lanesOf } from '../app/lanes.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { sweep } from '../app/sweep.ts'
@@ -17,9 +16,11 @@ import type { Swept } from '../app/sweep.ts'
 import { openProviderIds } from '../store/receipts.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
 import { newIds } from '../platform/ids.ts'
+import { connectRedis, ENDLESS } from '../platform/redis-connection.ts'
 import { openConveyor } from '../queue/conveyor.ts'
 import { startWorkers } from '../queue/workers.ts'
 import { loadShelf } from './shelf.ts'
+import { placeOfRedis } from './with-store.ts'
 import type { Store } from './with-store.ts'
 
 export interface ServiceOptions {
@@ -27,7 +28,7 @@ export interface ServiceOptions {
   readonly lifecycle: Lifecycle
   readonly clock: Clock
   readonly gateway: Gateway
-  /** Jobs under way at once, for each queue; 0: none, this process leaves them to others. */
+  /** Jobs under way at once, for each queue. */
   readonly concurrency: number
 }
 
@@ -46,11 +47,14 @@ export interface Service {
   readonly whenIdle: () => Promise<void>
 }
 
-/** Puts the parts together: store, conveyor, workers, gateway. Stops with the lifecycle, in reverse. */
+/** Puts together what the roles of this process need: store, conveyor, workers, gateway. Stops with the lifecycle, in reverse. */
 export async function startService(options: ServiceOptions): Promise<Service> {
   const { store, lifecycle, clock, gateway, concurrency } = options
-  const redis = openRedisClient(await store.openRedis(), lifecycle)
-  const prefix = `{${store.config.queuePrefix}}`
+  const { queuePrefix: prefix, roles } = store.config
+  const redis = connectRedis(await placeOfRedis(store), ENDLESS)
+  lifecycle.onStop('the Redis connection', async () => {
+    await redis.quit()
+  })
   const allLanes = lanesOf(gateway)
   const lanes = allLanes.map(({ name }) => name)
   const laneOf = (number: string): string => laneFor(allLanes, number).name
@@ -65,27 +69,30 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     conveyor,
   }
   const settled = openSignal()
-  await gateway.open({
-    onText: (text) => receiveText(deps, text),
-    onReceipt: (receipt) => recordReceipt(deps, receipt),
-    onScreen: (request) => answerScreen(deps, request),
-  })
-  lifecycle.onStop('the gateway', gateway.close)
-  gateway.followReceipts?.(await openProviderIds(store.db, gateway.name, clock.now()))
-  if (concurrency > 0) {
-    const workers = startWorkers(
-      { redis, prefix, lanes, log: store.log, concurrency, onSettled: settled.give },
-      {
-        readText: (id) => answerText(deps, id),
-        sendText: (id) => sendText(deps, gateway, id),
-        handOver: (lane) => handOver(deps, gateway, lane),
-      },
-    )
-    lifecycle.onStop('the workers', workers.close)
+  const [reads, sends] = [roles.has('receiver'), roles.has('sender')]
+  if (reads || sends) {
+    // Whoever has a link to the network stores what comes over it.
+    await gateway.open({
+      onText: (text) => receiveText(deps, text),
+      onReceipt: (receipt) => recordReceipt(deps, receipt),
+      onScreen: (request) => answerScreen(deps, request),
+    })
+    lifecycle.onStop('the gateway', gateway.close)
+    gateway.followReceipts?.(await openProviderIds(store.db, gateway.name, clock.now()))
   }
+  const workers = startWorkers(
+    { redis, prefix, lanes, reads, sends, log: store.log, concurrency, onSettled: settled.give },
+    {
+      readText: (id) => answerText(deps, id),
+      sendText: (id) => sendText(deps, gateway, id),
+      handOver: (lane) => handOver(deps, gateway, lane),
+    },
+  )
+  lifecycle.onStop('the workers', workers.close)
   return {
     deps,
-    sweep: () => sweep(deps, gateway),
+    // Without a link of its own a process cannot tell whether another one's is up.
+    sweep: () => sweep(deps, reads || sends ? gateway : asIfUp(gateway)),
     closeDay: async () => {
       await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
       await forgetOldRuns(deps)
@@ -97,15 +104,6 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     },
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
-}
-
-function openRedisClient(url: string, lifecycle: Lifecycle): Redis {
-  // BullMQ's workers wait for Redis as long as it takes.
-  const redis = new Redis(url, { maxRetriesPerRequest: null })
-  lifecycle.onStop('the Redis connection', async () => {
-    await redis.quit()
-  })
-  return redis
 }
 
 /** Wakes whoever waits for a job to be settled. */

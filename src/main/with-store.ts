@@ -5,6 +5,7 @@ import { type Config, readConfig } from '../platform/config.ts'
 import { readKeyFile, keepKeyFile } from '../platform/key-file.ts'
 import { openPostgres, openRedis } from '../platform/embedded/servers.ts'
 import { random } from '../platform/ids.ts'
+import type { RedisPlace } from '../platform/redis-connection.ts'
 import { type Lifecycle, openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import { type Logger, openLogger } from '../platform/logger.ts'
 import { type Database, openDatabase } from '../store/database.ts'
@@ -42,22 +43,28 @@ export async function openStore(config: Config, lifecycle: Lifecycle): Promise<S
   lifecycle.onStop('Postgres', postgres.close)
   const vault = openVault(await keysOf(config))
   const appliedSteps = await migrate({ url: postgres.url, folder: MIGRATIONS })
-  const database = await openDatabase({
-    url: postgres.url,
-    vault,
-    maxConnections: config.databaseConnections,
-    statementTimeoutMs: config.statementTimeoutMs,
-    random,
-    onConnectionLost: (error) => {
-      log.warn('a database connection was lost', { error })
-    },
-  })
-  lifecycle.onStop('the database connections', database.close)
+  const open = async (url: string): Promise<Database> => {
+    const opened = await openDatabase({
+      url,
+      vault,
+      maxConnections: config.databaseConnections,
+      statementTimeoutMs: config.statementTimeoutMs,
+      random,
+      onConnectionLost: (error) => {
+        log.warn('a database connection was lost', { error })
+      },
+    })
+    lifecycle.onStop('the database connections', opened.close)
+    return opened
+  }
+  const database = await open(postgres.url)
   await enterKeys(database.pool, vault)
   // Rows from before names were sealed.
   if (appliedSteps.length > 0) await reseal(database.pool, vault)
+  const { db: reading } = config.readDatabaseUrl === null ? database : await open(config.readDatabaseUrl)
   return {
     ...database,
+    reading,
     vault,
     config,
     log,
@@ -77,6 +84,11 @@ async function keysOf({ keyFile, dataFolder }: Config): Promise<readonly Buffer[
   await mkdir(dataFolder, { recursive: true })
   await keepKeyFile(own)
   return readKeyFile(own)
+}
+
+/** Where Redis is, started where it was not there. */
+export async function placeOfRedis({ openRedis, config }: Store): Promise<RedisPlace> {
+  return { url: await openRedis(), isCluster: config.isRedisCluster }
 }
 
 /** Runs a short command on the store and closes everything after it, also when it is interrupted. */

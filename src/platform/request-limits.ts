@@ -1,9 +1,11 @@
 import { once } from 'node:events'
-import { Redis } from 'ioredis'
+import type { Cluster, Redis } from 'ioredis'
 import { RateLimiterMemory, RateLimiterRedis, RateLimiterRes } from 'rate-limiter-flexible'
+import { connectRedis } from './redis-connection.ts'
+import type { RedisPlace } from './redis-connection.ts'
 
 export interface RequestLimitOptions {
-  readonly redisUrl: string
+  readonly place: RedisPlace
   /** Start of every key, within braces. */
   readonly prefix: string
   /** By the name of each limit, how many a minute; 0 is without limit. */
@@ -25,11 +27,11 @@ const PATIENCE_MS = 250
  * is locked out, and nobody gets in without limit.
  */
 export async function openRequestLimits({
-  redisUrl,
+  place,
   prefix,
   perMinute,
 }: RequestLimitOptions): Promise<OpenRequestLimits> {
-  const redis = new Redis(redisUrl, {
+  const redis = connectRedis(place, {
     enableOfflineQueue: false,
     maxRetriesPerRequest: 0,
     commandTimeout: PATIENCE_MS,
@@ -59,7 +61,7 @@ export async function openRequestLimits({
   }
 }
 
-function openLimiter(redis: Redis, keyPrefix: string, points: number): RateLimiterRedis {
+function openLimiter(redis: Redis | Cluster, keyPrefix: string, points: number): RateLimiterRedis {
   const limit = { keyPrefix, points, duration: WINDOW_SECONDS }
   return new RateLimiterRedis({
     ...limit,

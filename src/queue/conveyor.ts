@@ -1,12 +1,12 @@
 import { Queue } from 'bullmq'
-import type { Redis } from 'ioredis'
+import type { Cluster, Redis } from 'ioredis'
 import type { Conveyor, Log } from '../app/ports.ts'
-import { bulkQueue, TEXTS_IN, urgentQueue } from './jobs.ts'
+import { bulkQueue, keyPrefix, TEXTS_IN, urgentQueue } from './jobs.ts'
 import type { Job } from './jobs.ts'
 
 export interface ConveyorOptions {
-  readonly redis: Redis
-  /** Sets this service's keys apart; braces around it keep a queue's keys on one node of a cluster. */
+  readonly redis: Redis | Cluster
+  /** Sets this service's keys apart from those of others. */
   readonly prefix: string
   readonly lanes: readonly string[]
   /** The lane of a number. */
@@ -83,7 +83,11 @@ function openQueue(
   name: string,
   { redis, prefix, log }: Pick<ConveyorOptions, 'redis' | 'prefix' | 'log'>,
 ): Queue {
-  const queue = new Queue(name, { connection: redis, prefix, streams: { events: { maxLen: 1000 } } })
+  const queue = new Queue(name, {
+    connection: redis,
+    prefix: keyPrefix(prefix, name),
+    streams: { events: { maxLen: 1000 } },
+  })
   queue.on('error', (error) => {
     log.warn('queue in trouble', { queue: name, error: error.message })
   })

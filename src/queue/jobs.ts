@@ -8,6 +8,14 @@ export const job = z.discriminatedUnion('kind', [
 ])
 export type Job = z.infer<typeof job>
 
+/**
+ * Start of all Redis keys of a queue. What stands in braces decides which node of a cluster holds a key: BullMQ's
+ * scripts need the keys of one queue together, and different queues may lie on different nodes.
+ */
+export function keyPrefix(prefix: string, queue: string): string {
+  return `{${prefix}-${queue}}`
+}
+
 /** Texts that came in. */
 export const TEXTS_IN = 'texts-in'
 

@@ -1,8 +1,8 @@
 import { UnrecoverableError, Worker } from 'bullmq'
-import type { Redis } from 'ioredis'
+import type { Cluster, Redis } from 'ioredis'
 import type { Log } from '../app/ports.ts'
 import { unreachable } from '../core/refusals.ts'
-import { bulkQueue, job, TEXTS_IN, urgentQueue } from './jobs.ts'
+import { bulkQueue, job, keyPrefix, TEXTS_IN, urgentQueue } from './jobs.ts'
 import type { Job } from './jobs.ts'
 
 /** What the jobs stand for. Each is safe to run twice and to lose. */
@@ -13,8 +13,13 @@ export interface Handlers {
 }
 
 export interface WorkerOptions {
-  readonly redis: Redis
+  readonly redis: Redis | Cluster
+  /** As the conveyor's. */
   readonly prefix: string
+  /** Whether this process reads texts that came in. */
+  readonly reads: boolean
+  /** Whether it sends texts. */
+  readonly sends: boolean
   readonly lanes: readonly string[]
   readonly log: Log
   /** Texts read, and texts of a lane sent, at once. */
@@ -34,19 +39,22 @@ const DEAD_AFTER_MS = 10_000
 /** Batches of a lane that one process has under way at once. */
 const BULK_CONCURRENCY = 2
 
-/** Works through all queues until closed. */
+/** Works through its queues until closed. */
 export function startWorkers(options: WorkerOptions, handlers: Handlers): RunningWorkers {
-  const { lanes, concurrency } = options
-  const workers = [
-    startWorker(TEXTS_IN, concurrency, options, handlers),
-    ...lanes.flatMap((lane) => [
-      startWorker(urgentQueue(lane), concurrency, options, handlers),
-      startWorker(bulkQueue(lane), BULK_CONCURRENCY, options, handlers),
-    ]),
-  ]
+  const { lanes, concurrency, reads, sends } = options
+  const done = new Map<string, number>()
+  const readers = reads ? [startWorker(TEXTS_IN, concurrency, options, handlers)] : []
+  const senders = (sends ? lanes : []).flatMap((lane) => [
+    startWorker(urgentQueue(lane), concurrency, options, handlers),
+    startWorker(bulkQueue(lane), BULK_CONCURRENCY, options, handlers),
+  ])
+  const workers = [...readers, ...senders]
+  for (const worker of workers)
+    worker.on('completed', ({ name }) => done.set(name, (done.get(name) ?? 0) + 1))
   return {
     close: async () => {
       await Promise.all(workers.map((worker) => worker.close()))
+      options.log.info('worked', Object.fromEntries(done))
     },
   }
 }
@@ -59,7 +67,7 @@ function startWorker(
 ): Worker {
   const worker = new Worker(name, (taken) => run(proven(taken.data), handlers), {
     connection: redis,
-    prefix,
+    prefix: keyPrefix(prefix, name),
     concurrency,
     lockDuration: DEAD_AFTER_MS,
     stalledInterval: DEAD_AFTER_MS / 2,

@@ -38,6 +38,8 @@ export interface TransactionOptions {
 
 export interface Database {
   readonly db: PrismaClient
+  /** Where figures and lists are read: a replica that may lag behind, or the same as `db`. */
+  readonly reading: PrismaClient
   /** The one pool, for what the client cannot do (streams, notifications). */
   readonly pool: pg.Pool
   /** All or nothing; runs `work` again when the database says that transactions were in each other's way. */
@@ -96,6 +98,7 @@ export async function openDatabase(options: DatabaseOptions): Promise<Database> 
   }
   return {
     db,
+    reading: db,
     pool,
     transaction: (work, transactionOptions) =>
       refusing(() => retrying(() => db.$transaction(work, transactionOptions), options.random)),

@@ -24,6 +24,10 @@ export interface TakenText {
 /** A provider as src/data/gateways/example-json.json describes it, on a real socket, and our gateway to it. */
 export interface JsonProvider {
   readonly gateway: HttpGateway
+  /** What a GATEWAY_FILE says of it. */
+  readonly description: HttpGatewayConfig
+  /** The secrets that its description names. */
+  readonly secrets: Readonly<Record<string, string>>
   readonly taken: readonly TakenText[]
   /** Where the service is; known only once it listens. */
   readonly callBackAt: (address: string) => void
@@ -40,9 +44,11 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
   const server = await startTestProvider()
   const config = HttpGatewayConfig.parse(JSON.parse(readFileSync(EXAMPLE, 'utf8')))
   const request = { ...config.submit.request, url: `${server.url}/outbox` }
+  const description = { ...config, submit: { ...config.submit, request } }
+  const secrets = { 'example-json-token': 'out', 'example-json-signing': SIGNING_KEY }
   const gateway = httpGateway({
-    config: { ...config, submit: { ...config.submit, request } },
-    secrets: { 'example-json-token': 'out', 'example-json-signing': SIGNING_KEY },
+    config: description,
+    secrets,
     clock,
     log: openLogger('silent'),
   })
@@ -72,6 +78,8 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
 
   return {
     gateway,
+    description,
+    secrets,
     taken,
     callBackAt: (given) => {
       address = given

@@ -11,7 +11,7 @@ import { openLifecycle } from '../../src/platform/lifecycle.ts'
 import type { Schedule } from '../../src/core/schedule/schedule.ts'
 import { fixedClock } from './fixed-clock.ts'
 import type { FixedClock } from './fixed-clock.ts'
-import { openTestDatabase } from './test-database.ts'
+import { openTestDatabase, openTestPool } from './test-database.ts'
 import type { TestDatabase } from './test-database.ts'
 import { testDeps } from './test-deps.ts'
 
@@ -46,13 +46,19 @@ export interface PageServer {
 
 const STOP_TIMEOUT_MS = 10_000
 
-/** Serves the pages on a database of their own; stops after the last test of the file. */
-export async function openPageServer(now: string, schedules: readonly Schedule[] = []): Promise<PageServer> {
+/** Serves the pages on a database of their own, read where `replicaOf` says; stops after the last test of the file. */
+export async function openPageServer(
+  now: string,
+  schedules: readonly Schedule[] = [],
+  replicaOf?: (url: string) => string,
+): Promise<PageServer> {
   const clock = fixedClock(now)
   const lifecycle = openLifecycle(STOP_TIMEOUT_MS)
   const database = await openTestDatabase()
   afterAll(() => lifecycle.stop())
-  const deps = testDeps(database, clock, schedules)
+  const reading = replicaOf === undefined ? database : await openTestPool(replicaOf(database.url))
+  lifecycle.onStop('the replica', replicaOf === undefined ? () => Promise.resolve() : reading.close)
+  const deps = testDeps({ ...database, reading: reading.db }, clock, schedules)
   const pages = [pagesRouter(deps, { newSecret, newCode })]
   const app = buildServer({ deps, version: '0.0.0', receivers: new Map(), pages })
   const address = await listen(app, { host: '127.0.0.1', port: 0, lifecycle })

@@ -13,6 +13,7 @@ import { openPhoneBench } from '../../src/main/phone-bench.ts'
 import { USSD_CODE } from '../../src/main/serve.ts'
 import { startService } from '../../src/main/service.ts'
 import type { Service } from '../../src/main/service.ts'
+import type { RedisPlace } from '../../src/platform/redis-connection.ts'
 import { phonesOfService } from '../../src/main/try-out-phones.ts'
 import type { Store } from '../../src/main/with-store.ts'
 import { readConfig } from '../../src/platform/config.ts'
@@ -32,7 +33,7 @@ import { testVault } from './test-vault.ts'
 export interface RunningService extends Service {
   readonly clock: FixedClock
   readonly database: TestDatabase
-  /** Start of its keys in Redis, within braces. */
+  /** Start of its keys in Redis, within the braces. */
   readonly queuePrefix: string
   /** Where the API, the callbacks and the pages are served. */
   readonly address: string
@@ -66,6 +67,8 @@ export interface Outside {
   readonly receivers?: ReadonlyMap<string, CallbackReceiver>
   /** Resolves when the far side has said all it has to say. */
   readonly settled?: () => Promise<void>
+  /** Another Redis than the one that all test files share. */
+  readonly redis?: RedisPlace
   /** Pages beside those of the district. */
   readonly morePages?: (service: Service) => readonly Router[]
 }
@@ -83,11 +86,15 @@ export function isGreeting(body: string): boolean {
 }
 
 /** Starts a service with handset phones for a test file; it stops after the last test. */
-export async function runningService(now = '2026-03-02T09:00+03:00'): Promise<HandsetService> {
+export async function runningService(
+  now = '2026-03-02T09:00+03:00',
+  redis?: RedisPlace,
+): Promise<HandsetService> {
   const clock = fixedClock(now)
   const handset = openHandset(clock, log)
   const service = await runningServiceWith(clock, {
     gateway: handset,
+    ...(redis === undefined ? {} : { redis }),
     settled: handset.settled,
     morePages: ({ deps, whenIdle }) => [
       phoneRouter(
@@ -123,17 +130,22 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     morePages = () => [],
   } = outside
   const lifecycle = openLifecycle(STOP_TIMEOUT_MS)
-  const redis = openTestRedis()
+  const shared = openTestRedis()
+  const { url: redisUrl, isCluster } = outside.redis ?? { url: shared.url, isCluster: false }
   const database = await openTestDatabase()
   // Called before the pool is closed and the database dropped: hooks run in reverse.
   afterAll(() => lifecycle.stop())
   const store: Store = {
     ...database,
-    config: readConfig({ QUEUE_PREFIX: redis.prefix }),
+    config: readConfig({
+      QUEUE_PREFIX: shared.prefix,
+      REDIS_URL: redisUrl,
+      REDIS_CLUSTER: isCluster ? 'on' : 'off',
+    }),
     vault: testVault,
     log,
     appliedSteps: [],
-    openRedis: () => Promise.resolve(redis.url),
+    openRedis: () => Promise.resolve(redisUrl),
   }
   const service = await startService({ store, lifecycle, clock, gateway, concurrency: 4 })
   const pages = [pagesRouter(service.deps, { newSecret, newCode }), ...morePages(service)]
@@ -160,7 +172,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     ...service,
     clock,
     database,
-    queuePrefix: redis.prefix,
+    queuePrefix: shared.prefix,
     address,
     call: apiClient(address),
     tokenFor: async (role, districtId) => {

@@ -92,7 +92,10 @@ function districtData(wish: DistrictWish = {}): DistrictData {
 const named = z.array(z.object({ id: z.string(), name: z.string() }))
 
 /** Loads a district into a service. */
-export async function newDistrict(service: RunningService, wish: DistrictWish = {}): Promise<TestDistrict> {
+export async function newDistrict(
+  service: Pick<RunningService, 'call' | 'tokenFor'>,
+  wish: DistrictWish = {},
+): Promise<TestDistrict> {
   const { call, tokenFor } = service
   const file = districtData(wish)
   const operator = await tokenFor('operator')

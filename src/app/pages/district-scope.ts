@@ -9,6 +9,7 @@ import type { Deps } from '../deps.ts'
 /** The district a page is about, as it is at one moment. */
 export interface DistrictScope {
   readonly deps: Deps
+  /** What is read from; it may lag behind what was just written. */
   readonly db: Db
   readonly district: District
   /** In order of name. */
@@ -18,9 +19,16 @@ export interface DistrictScope {
   readonly now: Date
 }
 
-/** Opens a district for reading. Who may enter it is the caller's to ask. @throws {Refusal} district-not-found */
-export async function openDistrict(deps: Deps, districtId: string): Promise<DistrictScope> {
-  const { db } = deps.database
+/**
+ * Opens a district for reading, `fresh` where what was written a moment ago must show. Who may enter it is the
+ * caller's to ask. @throws {Refusal} district-not-found
+ */
+export async function openDistrict(
+  deps: Deps,
+  districtId: string,
+  freshness: 'fresh' | 'may-lag' = 'may-lag',
+): Promise<DistrictScope> {
+  const db = freshness === 'fresh' ? deps.database.db : deps.database.reading
   const district = await getDistrict(db, districtId)
   return {
     deps,

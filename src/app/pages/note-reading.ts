@@ -13,11 +13,11 @@ export async function noteDownload(scope: DistrictScope, visitor: Visitor, page:
 }
 
 async function note(
-  { db, deps, district }: DistrictScope,
+  { deps, district }: DistrictScope,
   visitor: Visitor,
   { act, page }: { readonly act: 'view' | 'download'; readonly page: string },
 ): Promise<void> {
-  await noteChange(db, deps, {
+  await noteChange(deps.database.db, deps, {
     districtId: district.id,
     actor: visitor.holderId,
     act,

@@ -9,7 +9,7 @@ import { forecast } from '../../core/schedule/forecast.ts'
 import type { Schedule } from '../../core/schedule/schedule.ts'
 import type { SessionDays } from '../../core/sessions/session-calendar.ts'
 import { readDataFile } from '../../platform/data-files.ts'
-import type { Chance } from './chance.ts'
+import type { Chance } from '../../core/chance.ts'
 
 const names = z.object({
   languages: z.array(

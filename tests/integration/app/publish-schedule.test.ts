@@ -50,7 +50,7 @@ function brokenOffAfter(transactions: number): Deps {
     left -= 1
     return service.deps.database.transaction(work)
   }
-  return { ...service.deps, database: { db: service.deps.database.db, transaction } }
+  return { ...service.deps, database: { ...service.deps.database, transaction } }
 }
 
 describe('a new version of a schedule', () => {

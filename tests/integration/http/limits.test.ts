@@ -30,7 +30,8 @@ let services = 0
 /** A service with small limits and counters of its own. */
 async function limitedService(perMinute: Readonly<Record<string, number>>, redisUrl = redis.url) {
   services += 1
-  const limits = await openRequestLimits({ redisUrl, prefix: `{${redis.prefix}-${services}}`, perMinute })
+  const place = { url: redisUrl, isCluster: false }
+  const limits = await openRequestLimits({ place, prefix: `{${redis.prefix}-${services}}`, perMinute })
   lifecycle.onStop('the limits', limits.close)
   const pages = [pagesRouter(deps, { newSecret, newCode })]
   const another = () => {

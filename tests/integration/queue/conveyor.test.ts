@@ -1,7 +1,7 @@
 import { Queue } from 'bullmq'
 import { Redis } from 'ioredis'
 import { sweep } from '../../../src/app/sweep.ts'
-import { urgentQueue } from '../../../src/queue/jobs.ts'
+import { keyPrefix, urgentQueue } from '../../../src/queue/jobs.ts'
 import { openConveyor } from '../../../src/queue/conveyor.ts'
 import { startWorkers } from '../../../src/queue/workers.ts'
 import { runningService } from '../../support/running-service.ts'
@@ -36,11 +36,11 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     )
     const phones = children.map((child) => phoneOf(child))
     clock.moveTo('2026-03-09T08:00+03:00')
-    const waiting = openConveyor({ redis, prefix: '{forgetful}', ...lane, now: clock.now, log: quiet })
+    const waiting = openConveyor({ redis, prefix: 'forgetful', ...lane, now: clock.now, log: quiet })
     expect((await sweep({ ...deps, conveyor: waiting }, handset)).lanes).toBe(1)
     expect(await waiting.countJobs()).toBeGreaterThan(0)
 
-    await emptyRedis('{forgetful}')
+    await emptyRedis('{forgetful-')
     expect(await waiting.countJobs()).toBe(0)
     await waiting.close()
     await deliver()
@@ -54,7 +54,7 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     const district = await newDistrict(service)
     const deaf = new Redis({ host: '127.0.0.1', port: 1, lazyConnect: true, retryStrategy: () => null })
     deaf.on('error', () => undefined)
-    const conveyor = openConveyor({ redis: deaf, prefix: '{deaf}', ...lane, now: clock.now, log: quiet })
+    const conveyor = openConveyor({ redis: deaf, prefix: 'deaf', ...lane, now: clock.now, log: quiet })
 
     await conveyor.readText('019abe80-0000-7000-8000-000000000000')
     await conveyor.close().catch(() => undefined)
@@ -68,13 +68,13 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     const district = await newDistrict(service)
     const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20' })
     clock.moveTo('2026-03-09T08:00+03:00')
-    const waiting = openConveyor({ redis, prefix: '{shown}', ...lane, now: clock.now, log: quiet })
+    const waiting = openConveyor({ redis, prefix: 'shown', ...lane, now: clock.now, log: quiet })
     await sweep({ ...deps, conveyor: waiting }, handset)
     await waiting.sendText({ id: '019abe80-0000-7000-8000-000000000002', number: phoneOf(child) })
     await waiting.readText('019abe80-0000-7000-8000-000000000003')
 
     const kept: string[] = []
-    for await (const keys of redis.scanStream({ match: '{shown}*' }) as AsyncIterable<string[]>) {
+    for await (const keys of redis.scanStream({ match: '{shown-*' }) as AsyncIterable<string[]>) {
       for (const key of keys) {
         kept.push(key)
         if ((await redis.type(key)) === 'hash') kept.push(JSON.stringify(await redis.hgetall(key)))
@@ -88,7 +88,7 @@ describe('Redis is a conveyor, and Postgres the truth', () => {
     expect(all).not.toMatch(/Asha|Temba|7700900/)
     expect(all).not.toContain(child.cardNumber)
     await waiting.close()
-    await emptyRedis('{shown}')
+    await emptyRedis('{shown-')
     await deliver()
   })
 })
@@ -136,12 +136,13 @@ describe('a worker', () => {
       failures.push({ message, ...facts })
     },
   }
-  const keys = `{${prefix}}`
 
   const workers = startWorkers(
     {
       redis,
-      prefix: keys,
+      prefix,
+      reads: true,
+      sends: true,
       lanes: lane.lanes,
       log,
       concurrency: 1,
@@ -158,7 +159,8 @@ describe('a worker', () => {
   afterAll(workers.close)
 
   test('fails a job whose data were lost with a clear reason, at once, and does nothing', async () => {
-    const queue = new Queue(urgentQueue(handset.name), { connection: redis, prefix: keys })
+    const name = urgentQueue(handset.name)
+    const queue = new Queue(name, { connection: redis, prefix: keyPrefix(prefix, name) })
     const over = nextSettled()
 
     await queue.add('send-text', {}, { attempts: 5 })
@@ -176,7 +178,7 @@ describe('a worker', () => {
   })
 
   test('does a hint once, however often it was given before', async () => {
-    const conveyor = openConveyor({ redis, prefix: keys, ...lane, now: clock.now, log: quiet })
+    const conveyor = openConveyor({ redis, prefix, ...lane, now: clock.now, log: quiet })
     const id = '019abe80-0000-7000-8000-000000000001'
     const over = nextSettled()
 

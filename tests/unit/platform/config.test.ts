@@ -11,12 +11,15 @@ describe('readConfig', () => {
   test('needs nothing: the defaults make a service on this machine alone', () => {
     expect(readConfig({})).toEqual({
       databaseUrl: null,
+      readDatabaseUrl: null,
       redisUrl: null,
+      isRedisCluster: false,
       dataFolder: '.duebell',
       keyFile: null,
       databaseConnections: 10,
       statementTimeoutMs: 30_000,
       queuePrefix: 'duebell',
+      roles: new Set(['api', 'planner', 'sender', 'receiver']),
       httpHost: '127.0.0.1',
       httpPort: 8080,
       httpsCertificateFile: null,
@@ -36,6 +39,20 @@ describe('readConfig', () => {
   test('makes up no keys in production', () => {
     expect(() => readConfig({ NODE_ENV: 'production' })).toThrow('SEALING_KEYS_FILE')
     expect(readConfig({ NODE_ENV: 'production', SEALING_KEYS_FILE: 'keys' }).keyFile).toBe('keys')
+  })
+
+  test('lets a process do a part of the work only where the phones are not inside it', () => {
+    const parts = readConfig({ ROLES: 'sender, receiver', GATEWAY_FILE: 'gateway.json' })
+
+    expect(parts.roles).toEqual(new Set(['sender', 'receiver']))
+    expect(() => readConfig({ ROLES: 'sender' })).toThrow('ROLES: has to be all of them without GATEWAY_FILE')
+    expect(() => readConfig({ ROLES: 'leader', GATEWAY_FILE: 'gateway.json' })).toThrow('ROLES')
+    expect(() => readConfig({ ROLES: '', GATEWAY_FILE: 'gateway.json' })).not.toThrow()
+  })
+
+  test('takes a cluster only by the address of one of its nodes', () => {
+    expect(() => readConfig({ REDIS_CLUSTER: 'on' })).toThrow('REDIS_CLUSTER: needs REDIS_URL')
+    expect(readConfig({ REDIS_CLUSTER: 'on', REDIS_URL: 'redis://127.0.0.1:7000' }).isRedisCluster).toBe(true)
   })
 
   test('names every variable that is wrong at once', () => {
