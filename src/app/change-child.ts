@@ -1,5 +1,6 @@
 import type { Day } from '../core/days/day.ts'
 import type { ChildStatus, Sex } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
 import { changeChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
@@ -23,6 +24,7 @@ export async function moveChild(
 ): Promise<Plan> {
   const child = await lockChild(tx, move.childId)
   const village = await getVillage(tx, move.villageId)
+  await refuseLeavingPractice(tx, child.districtId, village.districtId)
   await changeChild(tx, child.id, { villageId: village.id, districtId: village.districtId })
   await noteChange(tx, deps, {
     districtId: village.districtId,
@@ -33,6 +35,17 @@ export async function moveChild(
     after: { villageId: village.id },
   })
   return refreshPlan(tx, deps, child.id)
+}
+
+/** @throws {Refusal} training-stays, between a training district and a real one */
+async function refuseLeavingPractice(tx: Transaction, from: string, to: string): Promise<void> {
+  if (from === to) return
+  const [before, after] = [await getDistrict(tx, from), await getDistrict(tx, to)]
+  if (before.isTraining === after.isTraining) return
+  throw new Refusal(
+    'training-stays',
+    'Children of a training district are invented; enrol the real child there.',
+  )
 }
 
 export interface StatusChange {

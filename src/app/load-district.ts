@@ -56,6 +56,10 @@ export const districtFile = z.strictObject({
     bundlingDays: z.int().min(0).max(60).default(14),
     reminderPolicy: z.string().default('default'),
     childNaming: z.enum(['first-name', 'initials']).default('first-name'),
+    isTraining: z
+      .boolean()
+      .default(false)
+      .describe('True: people practise here, and nothing leaves to a phone. Never changed later.'),
     vialPolicy: z.string().default('who-2014'),
     products: z.array(z.string()).default([]).describe('Codes of src/data/products/products.json.'),
   }),
@@ -116,6 +120,7 @@ export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFi
   proveWords(deps.shelf, file)
   await versionsOf(tx, deps.shelf, schedule)
   const known = await findDistrictByName(tx, facts.name)
+  refuseOtherPurpose(known, facts)
   const villagesBefore = known === undefined ? [] : await listVillages(tx, known.id)
   const district = await putDistrict(tx, { id: deps.newId(), scheduleCode: schedule, ...facts })
   const postIds = await loadPosts(tx, deps, district.id, file)
@@ -125,6 +130,15 @@ export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFi
   await planAgainWhereChanged(tx, deps, { district, isOther, villagesBefore })
   const people = file.people?.length ?? 0
   return { district, posts: postIds.size, villages: file.villages.length, people }
+}
+
+/** A real district must not fall silent by a slip, nor a practised one begin to text. @throws {Refusal} training-stays */
+function refuseOtherPurpose(known: District | undefined, file: { readonly isTraining: boolean }): void {
+  if (known === undefined || known.isTraining === file.isTraining) return
+  throw new Refusal(
+    'training-stays',
+    `${known.name} is ${known.isTraining ? '' : 'not '}a training district and stays so; load the other one under another name.`,
+  )
 }
 
 interface Before {

@@ -7,6 +7,15 @@ import type { IncomingText } from './ports.ts'
  * Resolves once it is stored: only then may the gateway be told that we have it.
  */
 export async function receiveText(deps: Deps, text: IncomingText): Promise<void> {
+  const { id, isNew } = await storeText(deps, text)
+  if (isNew) await deps.conveyor.readText(id)
+}
+
+/** Stores a text as it came; `isNew` is false where the same one is stored already. */
+export async function storeText(
+  deps: Deps,
+  text: IncomingText,
+): Promise<{ readonly id: string; readonly isNew: boolean }> {
   const id = deps.newId()
   const isNew = await insertTextIn(deps.database.db, {
     id,
@@ -19,5 +28,5 @@ export async function receiveText(deps: Deps, text: IncomingText): Promise<void>
     isBinary: text.isBinary ?? false,
     receivedAt: deps.clock.now(),
   })
-  if (isNew) await deps.conveyor.readText(id)
+  return { id, isNew }
 }

@@ -20,6 +20,7 @@ export const MOST_DOUBTS = 3
 /** A text that was submitted. */
 export interface SubmittedText {
   readonly id: string
+  readonly districtId: string | null
   readonly number: string
   readonly body: string
   readonly purpose: TextPurpose

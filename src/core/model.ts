@@ -22,6 +22,8 @@ export interface District {
   readonly wording: Readonly<Record<string, Readonly<Record<string, string>>>>
   /** How a child is called in texts. */
   readonly childNaming: 'first-name' | 'initials'
+  /** True where people only practise: nothing of it leaves to a phone. */
+  readonly isTraining: boolean
   /** Code of the policy on opened vials. */
   readonly vialPolicy: string
   /** Codes of the presentations it is supplied with, where several are in general use. */

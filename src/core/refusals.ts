@@ -48,6 +48,10 @@ export const REFUSALS = {
   'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },
   'register-columns-missing': { status: 422, title: 'The register lacks a column it needs' },
   'register-unreadable': { status: 422, title: 'The register is not a file that can be read' },
+  'training-stays': {
+    status: 409,
+    title: 'A district stays what it was made for: practice, or real children',
+  },
   'no-denominator': { status: 409, title: 'No target population is set' },
   'input-invalid': { status: 400, title: 'The request does not have the right shape' },
   'body-malformed': { status: 400, title: 'The body cannot be read' },

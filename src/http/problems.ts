@@ -25,8 +25,8 @@ function problemOf(
   return { ...facts, type: `urn:duebell:problem:${code}`, title, status, code, detail }
 }
 
-/** What body-parser says of a body it cannot take. */
-const bodyError = z.object({ type: z.string(), status: z.int().min(400).max(499) })
+/** What body-parser says of a body it cannot take; `expose` marks what is the sender's own fault. */
+const bodyError = z.object({ expose: z.literal(true), status: z.int().min(400).max(499) })
 
 function problemOfBody(error: unknown): Problem | undefined {
   const parsed = bodyError.safeParse(error)
@@ -35,7 +35,7 @@ function problemOfBody(error: unknown): Problem | undefined {
     case 413:
       return problemOf('body-too-large', 'Send less at once, or use the register import for many children.')
     case 415:
-      return problemOf('media-type-unsupported', 'Send application/json in UTF-8.')
+      return problemOf('media-type-unsupported', 'Send application/json in UTF-8, not compressed.')
     default:
       return problemOf('body-malformed', 'Send one JSON value, complete and in UTF-8.')
   }

@@ -61,7 +61,15 @@ export function buildServer(options: ServerOptions): Express {
     '/v1',
     keepNoCopy,
     refuseBodiesBut(['application/json']),
-    express.json({ limit: MAX_BODY, strict: false, type: 'application/json', reviver: withoutNul }),
+    // Nothing is unpacked: a small body never becomes a large one.
+    express.json({
+      limit: MAX_BODY,
+      inflate: false,
+      strict: false,
+      type: 'application/json',
+      reviver: storable,
+    }),
+    refuseOddBodies,
   )
   app.get('/fhir/R4/metadata', (_request, response) => {
     response.type('application/fhir+json').send(JSON.stringify(capabilityStatement(version)))
@@ -70,7 +78,8 @@ export function buildServer(options: ServerOptions): Express {
     '/fhir/R4',
     keepNoCopy,
     refuseBodiesBut(JSON_TYPES),
-    express.json({ limit: MAX_BUNDLE, type: JSON_TYPES, reviver: withoutNul }),
+    express.json({ limit: MAX_BUNDLE, inflate: false, type: JSON_TYPES, reviver: storable }),
+    refuseOddBodies,
   )
   app.use(apiRouter(deps, ROUTES))
   app.use(docsRouter())
@@ -118,9 +127,36 @@ function keepNoCopy(_request: Request, response: express.Response, next: express
   next()
 }
 
-/** Postgres holds no NUL in text. */
-function withoutNul(_key: string, value: unknown): unknown {
-  return typeof value === 'string' ? value.replaceAll('\u0000', '') : value
+function refuseNulInAddress(request: Request, _response: express.Response, next: express.NextFunction): void {
+  if (request.url.includes('%00')) throw new Refusal('input-invalid', 'The address holds a NUL letter.')
+  next()
+}
+
+/** What Postgres does not hold: NUL in text, and half of a surrogate pair in JSON. */
+const UNSTORABLE = /[\0\p{Surrogate}]/u
+
+/** Text as it can be stored: without NUL, and with U+FFFD for half of a pair. */
+function storable(_key: string, value: unknown): unknown {
+  if (typeof value !== 'string' || !UNSTORABLE.test(value)) return value
+  return Buffer.from(value.replaceAll('\0', '')).toString()
+}
+
+/** Deeper than anything that is sent here; checks that go down a value by themselves would run out of stack. */
+const DEEPEST_BODY = 40
+
+/** Refuses JSON that cannot be stored: too deep, or with a field whose name is no text. */
+function refuseOddBodies(request: Request, _response: express.Response, next: express.NextFunction): void {
+  let level: readonly unknown[] = [request.body]
+  for (let depth = 0; level.length > 0; depth += 1) {
+    if (depth > DEEPEST_BODY) throw new Refusal('body-malformed', 'Send JSON that is less deeply nested.')
+    level = level.flatMap((value) => {
+      if (typeof value !== 'object' || value === null) return []
+      if (Object.keys(value).some((key) => UNSTORABLE.test(key)))
+        throw new Refusal('body-malformed', 'The name of a field holds letters that are none.')
+      return Object.values(value as Record<string, unknown>)
+    })
+  }
+  next()
 }
 
 /** A body that is not JSON is refused by name rather than read as nothing. */
@@ -129,7 +165,7 @@ function refuseBodiesBut(types: string[]): express.RequestHandler {
     const hasBody =
       request.headers['content-length'] !== undefined || request.headers['transfer-encoding'] !== undefined
     if (hasBody && request.headers['content-length'] !== '0' && request.is(types) === false) {
-      throw new Refusal('media-type-unsupported', `Send ${types.join(' or ')} in UTF-8.`)
+      throw new Refusal('media-type-unsupported', `Send ${types.join(' or ')} in UTF-8, not compressed.`)
     }
     next()
   }

@@ -1,9 +1,11 @@
 import { Command } from 'commander'
 import { addAuditCommand } from './commands/audit.ts'
+import { addBackupCommand } from './commands/backup.ts'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
 import { addDemoCommand } from './commands/demo.ts'
 import { addDosesGivenCommand } from './commands/doses-given.ts'
+import { addDoctorCommand } from './commands/doctor.ts'
 import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
 import { addForecastCommand } from './commands/forecast.ts'
@@ -15,6 +17,7 @@ import { addMigrateCommand } from './commands/migrate.ts'
 import { addNeedsCommand } from './commands/needs.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
+import { addRestoreCommand } from './commands/restore.ts'
 import { addServeCommand } from './commands/serve.ts'
 import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
@@ -27,10 +30,12 @@ const program = new Command('duebell')
   .showHelpAfterError('(add --help for what can be said)')
 
 addAuditCommand(program)
+addBackupCommand(program)
 addCheckScheduleCommand(program)
 addCoverageCommand(program)
 addDemoCommand(program)
 addDosesGivenCommand(program)
+addDoctorCommand(program)
 addDropoutCommand(program)
 addFlowsCommand(program)
 addForecastCommand(program)
@@ -41,6 +46,7 @@ addMeasureCommand(program)
 addMigrateCommand(program)
 addNeedsCommand(program)
 addPhrasesCommand(program)
+addRestoreCommand(program)
 addServeCommand(program)
 addSignInLinkCommand(program)
 addSimulateCommand(program)

@@ -1,5 +1,6 @@
 import { Refusal } from '../core/refusals.ts'
 import { ConfigError } from '../platform/config.ts'
+import { BackupError } from '../store/backup/load.ts'
 import { MigrationError } from '../store/migration-error.ts'
 import { SealError } from '../store/sealing/vault.ts'
 
@@ -11,7 +12,7 @@ const MISCONFIGURED = 2
 export function explainFailure(error: unknown): { readonly text: string; readonly exitCode: number } {
   if (error instanceof ConfigError) return { text: error.message, exitCode: MISCONFIGURED }
   if (error instanceof Refusal) return { text: error.detail, exitCode: FAILED }
-  if (error instanceof MigrationError || error instanceof SealError)
+  if (error instanceof MigrationError || error instanceof SealError || error instanceof BackupError)
     return { text: error.message, exitCode: FAILED }
   return { text: error instanceof Error ? (error.stack ?? error.message) : String(error), exitCode: FAILED }
 }

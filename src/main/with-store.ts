@@ -19,6 +19,8 @@ export interface Store extends Database {
   readonly config: Config
   readonly log: Logger
   readonly vault: Vault
+  /** The address of the database. */
+  readonly url: string
   /** The steps that brought the database to this release's shape just now; usually none. */
   readonly appliedSteps: readonly string[]
   /** Makes sure that Redis is there and returns its address; for the commands that use queues. */
@@ -26,7 +28,7 @@ export interface Store extends Database {
 }
 
 /** The same place from src and from dist. */
-const MIGRATIONS = fileURLToPath(new URL('../../prisma/migrations', import.meta.url))
+export const MIGRATIONS = fileURLToPath(new URL('../../prisma/migrations', import.meta.url))
 
 /** Exit code of a command that was interrupted: 128 and the number of SIGINT (common practice, no source). */
 const INTERRUPTED = 130
@@ -66,6 +68,7 @@ export async function openStore(config: Config, lifecycle: Lifecycle): Promise<S
     ...database,
     reading,
     vault,
+    url: postgres.url,
     config,
     log,
     appliedSteps,

@@ -132,6 +132,24 @@ export const ENVIRONMENT = z.object({
     .describe(
       'on: the page /phone lets whoever opens it text as anyone on record; only without GATEWAY_FILE, and only where HTTP_HOST is a loopback address. Default off.',
     ),
+  BACKUP_FOLDER: z
+    .string()
+    .optional()
+    .describe(
+      'Folder of the backups; its disk should not be that of the database. Not set: the folder backups in DUEBELL_DATA.',
+    ),
+  BACKUP_COPY_FOLDER: z
+    .string()
+    .optional()
+    .describe(
+      'Second folder to which each backup is copied and compared: a mount that stands in another building. Not set: no copy is made, and duebell doctor says so.',
+    ),
+  BACKUP_KEEP: wholeNumber(1, 1000)
+    .default(14)
+    .describe('How many backups each folder keeps; older ones are removed. Default 14.'),
+  BACKUP_MAX_AGE_HOURS: wholeNumber(1, 10_000)
+    .default(48)
+    .describe('A newest backup older than this is warned of, in the log and by duebell doctor. Default 48.'),
   LOG_LEVEL: z
     .enum(['debug', 'info', 'warn', 'error', 'silent'])
     .default('info')
@@ -190,6 +208,10 @@ const Configuration = ENVIRONMENT.refine(
       metricsPort: env.METRICS_PORT ?? null,
       gatewayFile: env.GATEWAY_FILE ?? null,
       triesOutPhones: env.TRY_OUT_PHONES === 'on',
+      backupFolder: env.BACKUP_FOLDER ?? `${env.DUEBELL_DATA}/backups`,
+      backupCopyFolder: env.BACKUP_COPY_FOLDER ?? null,
+      backupKeep: env.BACKUP_KEEP,
+      backupMaxAgeHours: env.BACKUP_MAX_AGE_HOURS,
       logLevel: env.LOG_LEVEL,
       stopTimeoutMs: env.STOP_TIMEOUT_MS,
     }),

@@ -48,6 +48,7 @@ function district(row: DistrictRow): District {
     wording: wordingShape.parse(row.wording),
     // The table's check allows only these values.
     childNaming: row.childNaming as District['childNaming'],
+    isTraining: row.isTraining,
     vialPolicy: row.vialPolicy,
     products: row.products,
   }
@@ -97,6 +98,12 @@ export async function findDistrictByName(db: Db, name: string): Promise<District
 
 export async function listDistricts(db: Db): Promise<District[]> {
   return (await db.district.findMany({ orderBy: { name: 'asc' } })).map(district)
+}
+
+/** The districts in which people only practise. */
+export async function listTrainingDistricts(db: Db): Promise<string[]> {
+  const rows = await db.district.findMany({ where: { isTraining: true }, select: { id: true } })
+  return rows.map(({ id }) => id)
 }
 
 /** What a district file says; wording is set apart, so that loading a file again does not undo it. */

@@ -8,6 +8,8 @@ export interface MigrateOptions {
   readonly url: string
   /** Folder that holds one `<timestamp>_<what>/migration.sql` for each step. */
   readonly folder: string
+  /** Only these steps, for a backup of an older release; left out: all there are. @throws when one is not known */
+  readonly only?: readonly string[]
 }
 
 interface Step {
@@ -42,8 +44,8 @@ const ENTER_STEP = 'insert into migration (name, checksum, is_breaking) values (
  * applied. Any number of runners may start at once; a step is never applied twice and never taken back.
  * @throws {MigrationError} when the database's history is not the one these files tell
  */
-export async function migrate({ url, folder }: MigrateOptions): Promise<string[]> {
-  const known = await readSteps(folder)
+export async function migrate({ url, folder, only }: MigrateOptions): Promise<string[]> {
+  const known = chosenSteps(await readSteps(folder), only)
   const client = new pg.Client({ connectionString: url, application_name: 'duebell migrate' })
   await connect(client)
   try {
@@ -71,6 +73,11 @@ async function connect(client: pg.Client): Promise<void> {
   }
 }
 
+/** The names of the steps of this release, oldest first. */
+export async function namesOfSteps(folder: string): Promise<string[]> {
+  return (await readSteps(folder)).map(({ name }) => name)
+}
+
 async function readSteps(folder: string): Promise<Step[]> {
   const entries = await readdir(folder, { withFileTypes: true })
   const names = entries.filter((entry) => entry.isDirectory() && STEP_NAME.test(entry.name))
@@ -79,6 +86,16 @@ async function readSteps(folder: string): Promise<Step[]> {
       .map((entry) => entry.name)
       .sort()
       .map((name) => readStep(folder, name)),
+  )
+}
+
+function chosenSteps(known: readonly Step[], only: readonly string[] | undefined): readonly Step[] {
+  if (only === undefined) return known
+  const names = new Set(known.map(({ name }) => name))
+  const foreign = only.find((name) => !names.has(name))
+  if (foreign === undefined) return known.filter(({ name }) => only.includes(name))
+  throw new MigrationError(
+    `The step ${foreign} is not known to this release; use the release that brought it, or a newer one.`,
   )
 }
 

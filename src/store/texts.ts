@@ -278,3 +278,25 @@ export async function pageOfTextsOut(db: Db, page: MessagePage): Promise<TextOut
   })
   return rows.map((row) => textOutRow.parse(row))
 }
+
+/** A text on the phone of a training district. */
+export interface TextOfNumber {
+  readonly at: Date
+  readonly body: string
+  readonly isFromPhone: boolean
+}
+
+const NEWEST = 100
+
+/** The newest texts to and from a number in a district, oldest first. */
+export async function listTextsOfNumber(db: Db, districtId: string, number: string): Promise<TextOfNumber[]> {
+  const newest = { orderBy: { id: 'desc' }, take: NEWEST } as const
+  const received = await db.textIn.findMany({ where: { districtId, fromNumber: number }, ...newest })
+  const sent = await db.textOut.findMany({ where: { districtId, number }, ...newest })
+  return [
+    ...received.map(({ receivedAt: at, body, id }) => ({ at, body, id, isFromPhone: true })),
+    ...sent.map(({ createdAt: at, body, id }) => ({ at, body, id, isFromPhone: false })),
+  ]
+    .sort((one, other) => one.id.localeCompare(other.id))
+    .map(({ at, body, isFromPhone }) => ({ at, body, isFromPhone }))
+}

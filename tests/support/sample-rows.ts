@@ -23,6 +23,7 @@ export const SAMPLES = {
     childNaming: 'initials',
     vialPolicy: 'dtp-hib-7d',
     products: ['ipv-10'],
+    isTraining: true,
     createdAt: at(0),
   },
   healthPost: {

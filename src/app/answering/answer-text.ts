@@ -80,7 +80,7 @@ async function handle(
   deps: Deps,
   text: TextIn,
 ): Promise<{ readonly id: string; readonly number: string } | null> {
-  const senders = await sendersOf(tx, text.fromNumber)
+  const senders = await sendersOf(tx, { gateway: text.gateway, number: text.fromNumber })
   const [sender] = senders
   const outcome =
     sender === undefined

@@ -38,7 +38,7 @@ export async function answerScreen(deps: Deps, request: ScreenRequest): Promise<
 async function answer(tx: Transaction, deps: Deps, request: ScreenRequest): Promise<ScreenAnswer> {
   // A phone has one dialogue; a key that the network brings twice waits for the first.
   await hold(tx, [`dialogue of ${request.from}`])
-  const [sender, ...others] = await sendersOf(tx, request.from)
+  const [sender, ...others] = await sendersOf(tx, { gateway: request.gateway, number: request.from })
   // An unknown number learns nothing.
   if (sender === undefined) return { text: sayError(bookOf(deps.shelf, 'en'), 'unknown-sender'), ends: true }
   const turned = await turn({ tx, deps, senders: [sender, ...others] }, request)
@@ -96,7 +96,7 @@ async function pressed(
   const outcome = await doDeed(conversation, next.deed, request)
   const settled = settle(dialogue, outcome)
   // What was done may have changed the language.
-  const [sender, ...others] = await sendersOf(party.tx, request.from)
+  const [sender, ...others] = await sendersOf(party.tx, { gateway: request.gateway, number: request.from })
   return sender === undefined ? undefined : shown({ ...party, senders: [sender, ...others] }, settled)
 }
 

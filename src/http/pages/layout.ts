@@ -21,6 +21,7 @@ const WAYS = [
   { name: 'Texts', path: '/texts' },
   { name: 'Data check', path: '/data-check' },
   { name: 'Schedule', path: '/schedule' },
+  { name: 'Practice', path: '/practice' },
 ] as const
 
 export type Way = (typeof WAYS)[number]['name']
@@ -30,6 +31,8 @@ export interface DistrictPage {
   /** The page that is marked in the list of ways. */
   readonly way: Way
   readonly body: Markup
+  /** What the page loads besides the usual. */
+  readonly head?: Markup
 }
 
 /** The address of a page of a district. */
@@ -63,13 +66,13 @@ export function plainPage(title: string, body: Markup, head: Markup | null = nul
 export function districtPage(
   scope: DistrictScope,
   signedIn: SignedIn,
-  { title, way, body }: DistrictPage,
+  { title, way, body, head }: DistrictPage,
 ): string {
   const { district, now } = scope
   return page({
     title: `${title} · ${district.name} · Duebell`,
     language: 'en',
-    head: HEAD,
+    head: html`${HEAD}${head}`,
     body: html`<a class="skip" href="#content">To the content</a>
       <header class="top">
         <div>
@@ -81,7 +84,7 @@ export function districtPage(
       </header>
       <nav class="ways" aria-label="Pages of the district">
         <ul>
-          ${WAYS.map(
+          ${WAYS.filter(({ name }) => name !== 'Practice' || district.isTraining).map(
             ({ path, name }) =>
               html`<li>
                 <a href="${pathIn(district.id, path)}" ${name === way ? html`aria-current="page"` : null}
@@ -91,6 +94,11 @@ export function districtPage(
           )}
         </ul>
       </nav>
+      ${
+        district.isTraining
+          ? html`<p class="warning" role="note">Training: invented children; no text leaves to a phone.</p>`
+          : null
+      }
       <main id="content">${body}</main>
       <footer class="foot">${district.name} as on record on ${timeText(district, now)}, local time.</footer>`,
   })

@@ -26,7 +26,7 @@ export interface PhoneText {
 export interface PhoneBench {
   readonly phones: () => Promise<readonly TryOutPhone[]>
   /** Texts to and from a phone, oldest first. */
-  readonly thread: (number: string) => readonly PhoneText[]
+  readonly thread: (number: string) => readonly PhoneText[] | Promise<readonly PhoneText[]>
   readonly text: (from: string, body: string) => Promise<void>
   readonly dial: (from: string) => Promise<ScreenAnswer>
   readonly press: (from: string, typed: string) => Promise<ScreenAnswer>
@@ -34,19 +34,21 @@ export interface PhoneBench {
   readonly code: string
 }
 
-const number = z.string().regex(/^\+\d{7,15}$/)
-const texting = z.object({ from: number, body: z.string().max(1000) })
-const dialling = z.object({ from: number })
-const pressing = z.object({ from: number, typed: z.string().max(160) })
+export const phoneNumber = z.string().regex(/^\+\d{7,15}$/)
+export const texting = z.object({ from: phoneNumber, body: z.string().max(1000) })
+export const dialling = z.object({ from: phoneNumber })
+export const pressing = z.object({ from: phoneNumber, typed: z.string().max(160) })
 
 /** `/phone`: a phone on a page, for trying the service out without a network. Never served beside a real gateway. */
 export function phoneRouter(bench: PhoneBench): Router {
   const router = Router()
   router.get('/phone', async (_request, response) => {
-    response.type('html').send(phonePage(await bench.phones(), bench.code))
+    response
+      .type('html')
+      .send(plainPage('Try a phone', phoneBody(await bench.phones(), bench.code), PHONE_HEAD))
   })
-  router.get('/phone/thread', (request, response) => {
-    response.json(bench.thread(proven(number, request.query['number'])))
+  router.get('/phone/thread', async (request, response) => {
+    response.json(await bench.thread(proven(phoneNumber, request.query['number'])))
   })
   router.use('/phone', express.json({ limit: '8kb' }))
   router.post('/phone/text', async (request, response) => {
@@ -71,10 +73,12 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   parent: ['WHEN', 'LATER', 'HELP', 'STOP'],
 }
 
-function phonePage(phones: readonly TryOutPhone[], code: string): string {
-  const head = html`<link rel="stylesheet" href="/assets/phone.css" />
-    <script src="/assets/phone.js" defer></script>`
-  const body = html`<h1>Try a phone</h1>
+export const PHONE_HEAD = html`<link rel="stylesheet" href="/assets/phone.css" />
+  <script src="/assets/phone.js" defer></script>`
+
+/** A phone to choose, to text on and to dial with. */
+export function phoneBody(phones: readonly TryOutPhone[], code: string): Markup {
+  return html`<h1>Try a phone</h1>
     <p class="about">
       Text as that person would, or dial the menu. What the service sends arrives here; nothing leaves this
       page.
@@ -112,7 +116,6 @@ function phonePage(phones: readonly TryOutPhone[], code: string): string {
         </form>
       </section>
     </div>`
-  return plainPage('Try a phone', body, head)
 }
 
 function phonesOf(role: string, phones: readonly TryOutPhone[]): Markup {

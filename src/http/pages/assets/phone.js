@@ -1,6 +1,8 @@
 // A phone on a page: sends and shows texts, dials the menu and answers its screens.
 const byId = (id) => document.getElementById(id)
 const who = byId('who')
+// The same page stands at /phone and as the practice page of a district.
+const here = location.pathname
 
 async function post(path, body) {
   const headers = { 'content-type': 'application/json' }
@@ -20,7 +22,7 @@ function textItem({ body, at, isMine }) {
 
 let shown = ''
 async function refresh() {
-  const answer = await fetch(`/phone/thread?number=${encodeURIComponent(who.value)}`)
+  const answer = await fetch(`${here}/thread?number=${encodeURIComponent(who.value)}`)
   const state = who.value + (await answer.text())
   if (state === shown) return
   shown = state
@@ -44,7 +46,7 @@ byId('write').addEventListener('submit', async (event) => {
   const body = byId('body').value
   if (body.trim() === '') return
   byId('body').value = ''
-  await post('/phone/text', { from: who.value, body })
+  await post(`${here}/text`, { from: who.value, body })
   await refresh()
 })
 
@@ -59,13 +61,15 @@ function showScreen({ text, ends }) {
   byId('screen').textContent = ends ? `${text}\n\n(The dialogue has ended.)` : text
 }
 
-byId('dial').addEventListener('click', async () => showScreen(await post('/phone/dial', { from: who.value })))
+byId('dial').addEventListener('click', async () =>
+  showScreen(await post(`${here}/dial`, { from: who.value })),
+)
 
 byId('keys').addEventListener('submit', async (event) => {
   event.preventDefault()
   const typed = byId('typed').value
   byId('typed').value = ''
-  showScreen(await post('/phone/press', { from: who.value, typed }))
+  showScreen(await post(`${here}/press`, { from: who.value, typed }))
 })
 
 setInterval(refresh, 1000)
