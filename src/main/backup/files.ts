@@ -10,7 +10,7 @@ import { BackupError } from '../../store/backup/load.ts'
 /** `duebell-20261125T043000Z.backup.gz`: names sort by the moment they were taken. */
 const NAME = /^duebell-\d{8}T\d{6}Z\.backup\.gz$/
 
-export function backupName(takenAt: Date): string {
+function backupName(takenAt: Date): string {
   return `duebell-${takenAt.toISOString().slice(0, 19).replace(/[-:]/g, '')}Z.backup.gz`
 }
 

@@ -58,7 +58,7 @@ export async function checkRedis(url: string): Promise<Finding> {
     const policy = /maxmemory_policy:(\S+)/.exec(memory)?.[1] ?? 'unknown'
     if (policy !== 'noeviction')
       return bad('redis', `maxmemory-policy is ${policy}`, 'Set: maxmemory-policy noeviction')
-    if (!/aof_enabled:1/.test(persistence))
+    if (!persistence.includes('aof_enabled:1'))
       return doubtful(
         'redis',
         'it forgets its jobs on a restart',
