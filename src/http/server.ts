@@ -106,6 +106,7 @@ function openServer(options: Omit<ServerOptions, 'version' | 'pages'>): Express 
   )
   app.use(healthRouter(deps))
   app.use(refusedAccess(deps))
+  app.use(refuseNulInAddress)
   if (limits !== undefined) app.use(limitGuessing(limits))
   // Callbacks read their own raw bodies: a provider may send any encoding.
   app.use('/callbacks', callbackRouter(receivers))

@@ -20,8 +20,7 @@ export async function checkAnswers({ httpPort, httpsKeyFile }: Config): Promise<
     if (status === 200) return good('answers', 'the service is ready')
     return bad('answers', `the service answers ${status}`, 'The database does not answer it; see "database".')
   } catch (error) {
-    const advice =
-      'Start it (docker compose up -d, systemctl start duebell@api duebell@worker) and read its log.'
+    const advice = 'Start it (docker compose up -d) and read its log.'
     return bad('answers', `nothing answers on port ${httpPort} (${reasonOf(error)})`, advice)
   }
 }

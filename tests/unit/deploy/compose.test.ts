@@ -34,8 +34,8 @@ const commandOf = (name: string): string => services[name]?.command?.join(' ') ?
 describe('docker-compose.yml', () => {
   test('brings up Postgres, Redis, API, worker and backup', () => {
     expect(Object.keys(services).sort()).toEqual(['api', 'backup', 'postgres', 'redis', 'worker'])
-    expect(commandOf('api')).toBe('serve --only api')
-    expect(commandOf('worker')).toBe('serve --only worker')
+    expect(commandOf('api')).toBe('serve --roles api,receiver')
+    expect(commandOf('worker')).toBe('serve --roles planner,sender')
     expect(commandOf('backup')).toMatch(/^backup --every-hours \d+$/)
   })
 
