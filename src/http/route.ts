@@ -66,6 +66,7 @@ const MISSING: Readonly<Record<string, RefusalCode>> = {
   doseId: 'dose-not-found',
   villageId: 'village-not-found',
   vialId: 'vial-not-found',
+  id: 'resource-not-found',
 }
 
 function missingOf({

@@ -76,13 +76,13 @@ describe('a dose that was not given', () => {
 })
 
 describe('what a parent writes in own words', () => {
-  const FITS = 'my child has fits since the injection please help'
+  const OWN_WORDS = 'may my child be bathed after the injection please'
 
   test('is kept and put before a person, and nothing is made of it here', async () => {
     const { district, child } = await aChild()
     const phone = phoneOf(child)
 
-    const reply = await ask(phone, FITS)
+    const reply = await ask(phone, OWN_WORDS)
 
     expect(reply).toMatch(
       /A health worker of Ford will read your text\. For fits, .* go to the health centre now/,
@@ -100,7 +100,7 @@ describe('what a parent writes in own words', () => {
       }),
     ])
     const text = await database.db.textIn.findUnique({ where: { id: items[0]?.textInId ?? '' } })
-    expect(text?.body).toBe(FITS)
+    expect(text?.body).toBe(OWN_WORDS)
     expect((await district.child(child.id)).status).toBe('active')
   })
 

@@ -271,7 +271,7 @@ describe('a search', () => {
 
     expect(await found(`Patient?identifier=${child.cardNumber}`)).toEqual([])
     expect(await found(`Location?_id=${other.villageId('Mbari')}`)).toEqual([])
-    expect((await call('GET', `/fhir/R4/Patient/${child.id}`, { token: district.token })).status).toBe(403)
+    expect((await call('GET', `/fhir/R4/Patient/${child.id}`, { token: district.token })).status).toBe(404)
     const everywhere = await service.tokenFor('officer')
     expect(await found(`Patient?identifier=${child.cardNumber}`, everywhere)).toHaveLength(1)
   })
@@ -282,7 +282,7 @@ test('an error is an OperationOutcome with the code of the same problem elsewher
 
   expect(await call('GET', `/fhir/R4/Patient/${gone}`, { token: district.token })).toMatchObject({
     status: 404,
-    body: { issue: [{ code: 'not-found', details: { coding: [{ code: 'child-not-found' }] } }] },
+    body: { issue: [{ code: 'not-found', details: { coding: [{ code: 'resource-not-found' }] } }] },
   })
   expect(await call('GET', '/fhir/R4/Patient')).toMatchObject({
     status: 401,
