@@ -1,7 +1,7 @@
 import type { Day } from '../core/days/day.ts'
-import type { ChildStatus, Sex } from '../core/model.ts'
+import type { Child, ChildStatus, Sex } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
-import { changeChild, lockChild } from '../store/children.ts'
+import { changeChild, getChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { insertFormerName } from '../store/follow-up.ts'
@@ -16,13 +16,27 @@ import { remindAnew } from './remind-again.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
 
+/** Holds a record that stands for itself. @throws {Refusal} child-merged */
+export async function lockStanding(tx: Transaction, childId: string): Promise<Child> {
+  const child = await lockChild(tx, childId)
+  if (child.mergedInto === null) return child
+  const { id, cardNumber } = await getChild(tx, child.mergedInto)
+  throw new Refusal(
+    'child-merged',
+    `This record was merged into that of card ${cardNumber}; change that one.`,
+    {
+      facts: { standsFor: id },
+    },
+  )
+}
+
 /** Moves a child to another village, perhaps of another district; visits and reminders follow. */
 export async function moveChild(
   tx: Transaction,
   deps: Deps,
   move: { readonly childId: string; readonly villageId: string; readonly by: string },
 ): Promise<Plan> {
-  const child = await lockChild(tx, move.childId)
+  const child = await lockStanding(tx, move.childId)
   const village = await getVillage(tx, move.villageId)
   await refuseLeavingPractice(tx, child.districtId, village.districtId)
   await changeChild(tx, child.id, { villageId: village.id, districtId: village.districtId })
@@ -63,7 +77,7 @@ export interface StatusChange {
 export async function changeStatus(tx: Transaction, deps: Deps, change: StatusChange): Promise<Plan> {
   const { childId, status, on, reason, by } = change
   const awayUntil = status === 'away' ? (change.awayUntil ?? null) : null
-  const child = await lockChild(tx, childId)
+  const child = await lockStanding(tx, childId)
   await changeChild(tx, childId, { status, statusOn: on, statusReason: reason, awayUntil })
   await noteChange(tx, deps, {
     districtId: child.districtId,
@@ -93,7 +107,7 @@ export interface Correction {
  */
 export async function correctChild(tx: Transaction, deps: Deps, correction: Correction): Promise<Plan> {
   const { childId, by, ...change } = correction
-  const child = await lockChild(tx, childId)
+  const child = await lockStanding(tx, childId)
   if (change.birthOn !== undefined) {
     refuseBadBirth(change.birthOn, todayIn(deps, await getDistrict(tx, child.districtId)))
   }
@@ -123,7 +137,7 @@ export interface PhoneSwap {
 
 /** Gives the family another phone: reminders move to it, the old one gets nothing more, history stays. */
 export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): Promise<Plan> {
-  const child = await lockChild(tx, swap.childId)
+  const child = await lockStanding(tx, swap.childId)
   const at = deps.clock.now()
   await leaveOtherLines(tx, child.id, null, at)
   if (swap.caregiver !== null) await joinCaregiver(tx, deps, child, swap.caregiver)

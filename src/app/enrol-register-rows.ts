@@ -127,6 +127,10 @@ async function enrol(
       statusReason: null,
       awayUntil: null,
       enrolledOn: takeover.today,
+      enrolledVia: 'import',
+      mergedInto: null,
+      birthGroup: null,
+      birthOrder: null,
     }
   })
   const caregivers = entries.map(({ row: { phone: number, language } }) =>

@@ -4,7 +4,7 @@ import type { Child, District, Dose } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Verdict } from '../core/schedule/forecast-types.ts'
 import { forecast } from '../core/schedule/forecast.ts'
-import { changeChild, lockChild } from '../store/children.ts'
+import { changeChild, getChild, lockChild, recordIdOfCard, standingFor } from '../store/children.ts'
 import type { Db, Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { dosesOfChild, insertDoses } from '../store/doses.ts'
@@ -33,6 +33,8 @@ export interface DoseReport {
   readonly delivery: Dose['delivery']
   /** Given by someone else, elsewhere, and entered from a card. */
   readonly isElsewhere: boolean
+  /** The card it was reported under, where one was named. */
+  readonly card?: string
   /** The number of the opened vial, as typed. */
   readonly vial: string | null
 }
@@ -63,7 +65,8 @@ const NO_DRAWS: ReadonlyMap<string, Draw> = new Map()
  * @throws {Refusal} child-not-found, dose-in-future, dose-before-birth, vaccine-unknown, nothing-due
  */
 export async function recordDoses(tx: Transaction, deps: Deps, report: DoseReport): Promise<DosesRecorded> {
-  const child = await followedAgain(tx, report, await lockChild(tx, report.childId))
+  const { standing, reportedFor } = await whoseDoses(tx, report)
+  const child = await followedAgain(tx, report, standing)
   const district = await getDistrict(tx, child.districtId)
   refuseBadDay(report.givenOn, child, todayIn(deps, district))
   const doses = await dosesOfChild(tx, child.id)
@@ -93,6 +96,7 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
       sentAt: report.sentAt,
       recordedAt: deps.clock.now(),
       textInId: report.textInId,
+      reportedFor,
       vialId: draws.get(vaccine)?.vialId ?? null,
       isVialAssumed: draws.get(vaccine)?.isAssumed ?? false,
       vialFlags: draws.get(vaccine)?.flags ?? [],
@@ -103,6 +107,13 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
     await planAdvice(tx, deps, { child, district, givenOn: report.givenOn, vaccines })
   }
   return { plan, recorded: recordedDoses(plan, report.givenOn, given, new Set(stored)), draws }
+}
+
+/** Doses reported under a merged record are those of the record that stands for it, and remember which it was. */
+async function whoseDoses(tx: Transaction, { childId, card }: DoseReport) {
+  const standing = await lockChild(tx, (await standingFor(tx, await getChild(tx, childId))).id)
+  const recordId = card === undefined ? childId : await recordIdOfCard(tx, card)
+  return { standing, reportedFor: recordId === standing.id ? null : (recordId ?? null) }
 }
 
 /** A child that was given up, or is away, and is vaccinated here is followed again. */

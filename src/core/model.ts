@@ -122,6 +122,13 @@ export interface Child {
   /** The day of return of a child that is away. */
   readonly awayUntil: Day | null
   readonly enrolledOn: Day
+  /** How the record came: `api`, `sms`, `ussd`, `import` … */
+  readonly enrolledVia: string
+  /** The record that stands for this one since both were found to be of one child. */
+  readonly mergedInto: string | null
+  /** Children of one birth share a group, each with its order in it. */
+  readonly birthGroup: string | null
+  readonly birthOrder: number | null
 }
 
 /** One administration of one vaccine, as recorded. */

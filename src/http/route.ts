@@ -67,6 +67,8 @@ const MISSING: Readonly<Record<string, RefusalCode>> = {
   villageId: 'village-not-found',
   vialId: 'vial-not-found',
   id: 'resource-not-found',
+  itemId: 'double-not-found',
+  mergeId: 'merge-not-found',
 }
 
 function missingOf({

@@ -76,6 +76,9 @@ export const childShape = z
     statusOn: dayOut.nullable(),
     statusReason: z.string().nullable(),
     enrolledOn: dayOut,
+    enrolledVia: z.string().describe('How the record came; `import` from a register taken over.'),
+    mergedInto: id.nullable().describe('The record that stands for this one.'),
+    birthOrder: z.int().nullable().describe('Of children of one birth.'),
     district: place,
     village: place,
     phones: z.array(
@@ -101,6 +104,9 @@ export function childJson(
     statusOn: dayOrNull(child.statusOn),
     statusReason: child.statusReason,
     enrolledOn: formatDay(child.enrolledOn),
+    enrolledVia: child.enrolledVia,
+    mergedInto: child.mergedInto,
+    birthOrder: child.birthOrder,
     district: { id: district.id, name: district.name },
     village: { id: village.id, name: village.name },
     phones: lines.map(({ number, language, consent, stoppedAt }) => ({

@@ -4,6 +4,7 @@ import { linkChanges } from '../app/audit/link-changes.ts'
 import { closePassedVisits } from '../app/close-passed-visits.ts'
 import type { Deps } from '../app/deps.ts'
 import type { Clock, Gateway } from '../app/ports.ts'
+import { findDoubles } from '../app/doubles/find-doubles.ts'
 import { receiveText } from '../app/receive-text.ts'
 import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
@@ -43,6 +44,8 @@ export interface Service {
   readonly queueDepths: () => Promise<ReadonlyMap<string, number>>
   /** Links what was noted into the chain of the record; see app/audit. */
   readonly linkRecord: () => Promise<void>
+  /** Looks for children and doses that are twice on the register. */
+  readonly findDoubles: () => Promise<unknown>
   /** Resolves when the conveyor is empty. */
   readonly whenIdle: () => Promise<void>
 }
@@ -102,6 +105,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     linkRecord: async () => {
       await linkChanges(deps)
     },
+    findDoubles: () => findDoubles(deps),
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
 }

@@ -24,12 +24,18 @@ function child(row: ChildRow): Child {
     statusReason: row.statusReason,
     awayUntil: row.awayUntil === null ? null : fromDate(row.awayUntil),
     enrolledOn: fromDate(row.enrolledOn),
+    enrolledVia: row.enrolledVia,
+    mergedInto: row.mergedInto,
+    birthGroup: row.birthGroup,
+    birthOrder: row.birthOrder,
   }
 }
 
-export interface NewChild extends Omit<Child, 'status' | 'statusOn' | 'statusReason' | 'awayUntil'> {
+export interface NewChild extends Omit<
+  Child,
+  'status' | 'statusOn' | 'statusReason' | 'awayUntil' | 'mergedInto' | 'birthGroup' | 'birthOrder'
+> {
   readonly enrolledBy: string
-  readonly enrolledVia: string
   readonly createdAt: Date
 }
 
@@ -52,9 +58,22 @@ export async function getChildren(db: Db, ids: readonly string[]): Promise<Child
   return rows.map(child)
 }
 
+/** The child whose card this is; the card of a merged record leads to the one that stands for it. */
 export async function findChildByCard(db: Db, cardNumber: string): Promise<Child | undefined> {
   const row = await db.child.findUnique({ where: { cardNumber } })
-  return row === null ? undefined : child(row)
+  return row === null ? undefined : standingFor(db, child(row))
+}
+
+/** The identifier of the very record with this card, merged or not. */
+export async function recordIdOfCard(db: Db, cardNumber: string): Promise<string | undefined> {
+  return (await db.child.findUnique({ where: { cardNumber }, select: { id: true } }))?.id
+}
+
+/** Follows merges to the record that stands for a child. */
+export async function standingFor(db: Db, record: Child): Promise<Child> {
+  let standing = record
+  while (standing.mergedInto !== null) standing = await getChild(db, standing.mergedInto)
+  return standing
 }
 
 /** Children whose caregiver's line has this number, in any district, oldest first. */
@@ -96,10 +115,13 @@ export async function pageOfChildren(db: Db, page: ChildPage): Promise<Child[]> 
 }
 
 export interface ChildChange {
+  readonly mergedInto?: string | null
+  readonly birthGroup?: string | null
+  readonly birthOrder?: number | null
   readonly villageId?: string
   readonly districtId?: string
   readonly name?: string
-  readonly sex?: Sex
+  readonly sex?: Sex | null
   readonly birthOn?: Day
   readonly isBirthEstimated?: boolean
   readonly birthWeightGrams?: number | null
@@ -110,11 +132,15 @@ export interface ChildChange {
   readonly planAgainOn?: Day | null
 }
 
+/** Whoever changes in one of these is compared with others anew. */
+const IDENTIFYING = ['name', 'sex', 'birthOn', 'villageId', 'districtId', 'mergedInto', 'birthGroup'] as const
+
 export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
   const { birthOn, statusOn, awayUntil, planAgainOn, ...rest } = change
   const column = (day: Day | null) => (day === null ? null : toDate(day))
   const data = {
     ...rest,
+    ...(IDENTIFYING.some((fact) => change[fact] !== undefined) ? { isCompared: false } : {}),
     ...(awayUntil === undefined ? {} : { awayUntil: column(awayUntil) }),
     ...(planAgainOn === undefined ? {} : { planAgainOn: column(planAgainOn) }),
     ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),

@@ -67,6 +67,8 @@ export interface NewDose {
   readonly sentAt: Date | null
   readonly recordedAt: Date
   readonly textInId: string | null
+  /** The record it was reported under, where another stands for that one. */
+  readonly reportedFor?: string | null
   readonly vialId: string | null
   readonly isVialAssumed: boolean
   readonly vialFlags: readonly string[]

@@ -116,7 +116,9 @@ export interface NewCaregiver {
 export async function joinLine(db: Db, given: NewCaregiver): Promise<void> {
   const { childId, lineId } = given
   const known = await db.caregiver.findFirst({ where: { childId, lineId, until: null } })
-  if (known === null) await db.caregiver.create({ data: given })
+  if (known !== null) return
+  await db.caregiver.create({ data: given })
+  await db.child.update({ where: { id: childId }, data: { isCompared: false } })
 }
 
 /** Ends every joining of the child to other lines; the old ones stay readable. */

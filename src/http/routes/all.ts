@@ -1,7 +1,9 @@
 import type { Route } from '../route.ts'
+import { BIRTH_GROUP_ROUTES } from './birth-groups.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
 import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
+import { DOUBLE_ROUTES } from './doubles.ts'
 import { DOSE_ROUTES } from './doses.ts'
 import { FHIR_READ_ROUTES } from './fhir-reads.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
@@ -18,7 +20,9 @@ import { SEARCH_ROUTES } from './search.ts'
 /** Every route of the API, in the order of the documentation. */
 export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
+  ...BIRTH_GROUP_ROUTES,
   ...SEARCH_ROUTES,
+  ...DOUBLE_ROUTES,
   ...OUTLOOK_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,

@@ -55,8 +55,12 @@ async function aPlace(): Promise<Place> {
   const alert = await service.database.db.alert.findFirst({ where: { reactionId } })
   const recall = { lot: 'L4471B', reason: 'asked by the ministry' }
   const recallId = await idOf(`/v1/districts/${district.id}/recalls`, recall)
+  const twin = await district.enrol({ name: 'Asha Tembo', birthDate: '2026-01-21', isKnownToBeNew: true })
+  const doubleId = await idOf(`/v1/children/${child.id}/doubles`, { otherChildId: twin.id })
   return {
     district,
+    doubleId,
+    otherChildId: twin.id,
     childId: child.id,
     doseId: doses[0]?.id ?? '',
     postId,

@@ -14,6 +14,9 @@ export interface Place {
   readonly reactionId: string
   readonly alertId: string
   readonly recallId: string
+  /** A pair that may be one child, and the other child of it. */
+  readonly doubleId: string
+  readonly otherChildId: string
 }
 
 export interface AccessRow {
@@ -48,6 +51,9 @@ const unbound = (roles: readonly TokenRole[], path: string, body?: unknown): Acc
 
 const child = ({ childId }: Place): string => `/v1/children/${childId}`
 const district = (place: Place): string => `/v1/districts/${place.district.id}`
+
+const NOWHERE = '019abe80-0000-7000-8000-000000000000'
+const DOUBLE_RULES: unknown = readDataFile('matching/doubles.json')
 
 /** Who may call what. A route without a row fails the test: whoever adds one says here who may use it. */
 export const ACCESS: Readonly<Record<string, AccessRow>> = {
@@ -206,6 +212,63 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
   'GET /v1/districts/{districtId}/doses-given': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/doses-given?from=2026-01-01&to=2026-12-31`,
+  ),
+  'PUT /v1/children/{childId}/birth-group': bound(
+    STAFF,
+    (place) => `${child(place)}/birth-group`,
+    ({ childId, otherChildId }) => ({ childIds: [childId, otherChildId] }),
+  ),
+  'GET /v1/districts/{districtId}/doubles': bound(STAFF, (place) => `${district(place)}/doubles`),
+  'POST /v1/districts/{districtId}/doubles/check': bound(
+    STAFF,
+    (place) => `${district(place)}/doubles/check`,
+    () => ({}),
+  ),
+  'POST /v1/children/{childId}/doubles': bound(
+    STAFF,
+    (place) => `${child(place)}/doubles`,
+    ({ otherChildId }) => ({ otherChildId }),
+  ),
+  'POST /v1/doses/{doseId}/doubles': bound(
+    STAFF,
+    ({ doseId }) => `/v1/doses/${doseId}/doubles`,
+    () => ({ otherDoseId: NOWHERE }),
+  ),
+  'GET /v1/doubles/{itemId}': bound(STAFF, ({ doubleId }) => `/v1/doubles/${doubleId}`),
+  'POST /v1/doubles/{itemId}/merge': bound(
+    LEADERS,
+    ({ doubleId }) => `/v1/doubles/${doubleId}/merge`,
+    ({ childId }) => ({ staysId: childId }),
+  ),
+  'POST /v1/doubles/{itemId}/not-double': bound(
+    LEADERS,
+    ({ doubleId }) => `/v1/doubles/${doubleId}/not-double`,
+    () => ({}),
+  ),
+  'POST /v1/doubles/{itemId}/one-dose': bound(
+    LEADERS,
+    ({ doubleId }) => `/v1/doubles/${doubleId}/one-dose`,
+    () => ({ keepDoseId: NOWHERE }),
+  ),
+  // A merge of another district has its test with the merges.
+  'POST /v1/merges/{mergeId}/undo': bound(
+    LEADERS,
+    () => `/v1/merges/${NOWHERE}/undo`,
+    () => ({}),
+  ),
+  'GET /v1/districts/{districtId}/double-rules': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/double-rules`,
+  ),
+  'POST /v1/districts/{districtId}/double-rules/trial': bound(
+    LEADERS,
+    (place) => `${district(place)}/double-rules/trial`,
+    () => DOUBLE_RULES,
+  ),
+  'PUT /v1/districts/{districtId}/double-rules': bound(
+    LEADERS,
+    (place) => `${district(place)}/double-rules`,
+    () => DOUBLE_RULES,
   ),
   'GET /v1/schedules': unbound(EVERYONE, '/v1/schedules'),
   'GET /v1/schedules/{scheduleId}': unbound(EVERYONE, SCHEDULE),

@@ -18,6 +18,7 @@ export async function recordDosesByText(
   const vaccines = act.vaccines.map((vaccine) => ({ vaccine, typedNumber: typed.get(vaccine) ?? null }))
   const result = await recordDoses(tx, deps, {
     childId: child.id,
+    card: act.card,
     vaccines: act.all ? 'all' : vaccines,
     givenOn: act.date,
     by: sender.person.id,

@@ -1,0 +1,134 @@
+/** One child on two records: found, shown side by side, merged, parted again. */
+import { z } from 'zod'
+import { runningService } from '../../support/running-service.ts'
+import { newDistrict, newPhone, phoneOf } from '../../support/test-district.ts'
+import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
+
+const service = await runningService('2026-03-04T10:00+03:00')
+const { ask, call, findDoubles } = service
+beforeEach(service.empty)
+
+const doubles = z.object({
+  waiting: z.array(z.object({ id: z.string(), kind: z.string(), childIds: z.array(z.string()) })),
+})
+
+async function waitingOf({ id, token }: TestDistrict) {
+  await findDoubles()
+  const { body } = await call('GET', `/v1/districts/${id}/doubles`, { token })
+  return doubles.parse(body).waiting
+}
+
+/** One child enrolled twice, the second time with a slip in its name, each with its own card, dose and phone. */
+async function oneChildTwice() {
+  const district = await newDistrict(service)
+  const one = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20' })
+  const two = await district.enrol({
+    name: 'Ascha Temba',
+    birthDate: '2026-01-20',
+    phone: phoneOf(one),
+    isKnownToBeNew: true,
+  })
+  await ask(district.vaccinator, `GAVE ${one.cardNumber} BCG 02/03/2026`)
+  await ask(district.vaccinator, `GAVE ${two.cardNumber} BOPV 03/03/2026`)
+  return { district, one, two }
+}
+
+async function merge({ token }: TestDistrict, itemId: string, staysId: string) {
+  const reply = await call('POST', `/v1/doubles/${itemId}/merge`, { token, body: { staysId } })
+  expect(reply).toMatchObject({ status: 200 })
+  return z.object({ mergeId: z.string() }).parse(reply.body).mergeId
+}
+
+const given = async (child: ChildJson) =>
+  (
+    await service.database.db.dose.findMany({ where: { childId: child.id }, orderBy: { givenOn: 'asc' } })
+  ).map(({ vaccine }) => vaccine)
+
+test('a likely double is found by the round, once, and waits for a person', async () => {
+  const { district, one, two } = await oneChildTwice()
+
+  const [pair, ...more] = await waitingOf(district)
+
+  expect(more).toEqual([])
+  expect(pair?.childIds.toSorted()).toEqual([one.id, two.id].toSorted())
+  expect(await waitingOf(district)).toHaveLength(1)
+})
+
+test('twins of one phone and day are never taken for one child', async () => {
+  const district = await newDistrict(service)
+  const phone = newPhone()
+  await district.enrol({ name: 'Neema Temba', sex: 'female', birthDate: '2026-01-20', phone })
+  await district.enrol({
+    name: 'Juma Temba',
+    sex: 'male',
+    birthDate: '2026-01-20',
+    phone,
+    isKnownToBeNew: true,
+  })
+
+  expect(await waitingOf(district)).toEqual([])
+})
+
+test('a merge keeps every dose, both cards work on, and the family has one next day', async () => {
+  const { district, one, two } = await oneChildTwice()
+  const [pair] = await waitingOf(district)
+
+  await merge(district, pair?.id ?? '', one.id)
+
+  expect(await given(one)).toEqual(['BCG', 'BOPV'])
+  expect(await given(two)).toEqual([])
+  expect(await district.child(two.id)).toMatchObject({ status: 'duplicate', appointment: null })
+  const answers = [
+    await ask(district.vaccinator, `CARD ${one.cardNumber}`),
+    await ask(district.vaccinator, `CARD ${two.cardNumber}`),
+  ]
+  expect(answers[1]).toBe(answers[0])
+  await ask(district.vaccinator, `GAVE ${two.cardNumber} PENTA`)
+  expect(await given(one)).toEqual(['BCG', 'BOPV', 'PENTA'])
+})
+
+test('an undone merge gives each record back what was its own', async () => {
+  const { district, one, two } = await oneChildTwice()
+  const before = [await district.child(one.id), await district.child(two.id)]
+  const [pair] = await waitingOf(district)
+  const mergeId = await merge(district, pair?.id ?? '', one.id)
+
+  const undone = await call('POST', `/v1/merges/${mergeId}/undo`, { token: district.token, body: {} })
+
+  expect(undone).toMatchObject({ status: 200 })
+  expect([await given(one), await given(two)]).toEqual([['BCG'], ['BOPV']])
+  const after = [await district.child(one.id), await district.child(two.id)]
+  expect(after.map(({ name, status, phones }) => ({ name, status, phones }))).toEqual(
+    before.map(({ name, status, phones }) => ({ name, status, phones })),
+  )
+  const again = await call('POST', `/v1/merges/${mergeId}/undo`, { token: district.token, body: {} })
+  expect(again).toMatchObject({ status: 409, body: { code: 'merge-undone' } })
+})
+
+test('a pair said to be two comes up again only when a fact changes', async () => {
+  const { district, two } = await oneChildTwice()
+  const [pair] = await waitingOf(district)
+  await call('POST', `/v1/doubles/${pair?.id ?? ''}/not-double`, { token: district.token, body: {} })
+  const open = async () => {
+    await findDoubles()
+    return service.database.db.reviewItem.count({
+      where: { districtId: district.id, kind: 'double', closedAt: null },
+    })
+  }
+  expect(await open()).toBe(0)
+
+  await call('PATCH', `/v1/children/${two.id}`, { token: district.token, body: { name: 'Asha Temba' } })
+
+  expect(await open()).toBe(1)
+})
+
+test('a merge of another district is not there to undo', async () => {
+  const { district, one } = await oneChildTwice()
+  const [pair] = await waitingOf(district)
+  const mergeId = await merge(district, pair?.id ?? '', one.id)
+  const other = await newDistrict(service)
+
+  const reply = await call('POST', `/v1/merges/${mergeId}/undo`, { token: other.token, body: {} })
+
+  expect(reply).toMatchObject({ status: 404, body: { code: 'merge-not-found' } })
+})
