@@ -33,10 +33,9 @@ const provider = await startJsonProvider(clock)
 const folder = mkdtempSync(join(tmpdir(), 'duebell-roles-'))
 const gatewayFile = join(folder, 'gateway.json')
 writeFileSync(gatewayFile, JSON.stringify(provider.description))
-const secrets = Object.entries(provider.secrets).map(([name, value]) => [
-  `GATEWAY_SECRET_${name.replaceAll('-', '_').toUpperCase()}`,
-  value,
-] as const)
+const secrets = Object.entries(provider.secrets).map(
+  ([name, value]) => [`GATEWAY_SECRET_${name.replaceAll('-', '_').toUpperCase()}`, value] as const,
+)
 const environment: Readonly<Record<string, string>> = {
   ...clockSettings,
   ...Object.fromEntries(secrets),
@@ -63,7 +62,7 @@ async function start(...roles: readonly string[]): Promise<RoleProcess[]> {
 const delivered = () => [...new Map(provider.taken.map((text) => [text.idempotencyKey, text])).values()]
 
 async function until(what: string, holds: () => boolean | Promise<boolean>): Promise<void> {
-  for (const end = Date.now() + PATIENCE_MS; Date.now() < end; ) {
+  for (const end = Date.now() + PATIENCE_MS; Date.now() < end;) {
     if (await holds()) return
     await delay(100)
   }
@@ -94,7 +93,9 @@ test('the work is shared and nothing is lost or done twice, though a worker is k
     { length: CHILDREN },
     (_, place) => `Asha ${String.fromCodePoint(65 + place)}akari`,
   )
-  const children = await Promise.all(names.map((name) => district.enrol({ name, birthDate: '2026-01-20', isKnownToBeNew: true })))
+  const children = await Promise.all(
+    names.map((name) => district.enrol({ name, birthDate: '2026-01-20', isKnownToBeNew: true })),
+  )
 
   // Each report is delivered twice, to two receivers; one that is dead refuses, and the provider has another.
   const report = async (cardNumber: string, place: number, receivers: readonly RoleProcess[]) => {
@@ -120,7 +121,9 @@ test('the work is shared and nothing is lost or done twice, though a worker is k
     return (await database.db.textOut.count({ where: open })) === 0
   })
 
-  expect(replies().filter(({ words }) => words.includes(' BCG 1, PENTA 1 recorded for '))).toHaveLength(CHILDREN)
+  expect(replies().filter(({ words }) => words.includes(' BCG 1, PENTA 1 recorded for '))).toHaveLength(
+    CHILDREN,
+  )
   expect(new Set(replies().map(({ words }) => words)).size).toBe(CHILDREN)
   for (const child of children) {
     const words = toFamilies()
