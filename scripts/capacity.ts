@@ -16,7 +16,15 @@ const NODE_RATE = 2_600
 /** Texts a second of one ordinary account with a network. */
 const ACCOUNT_RATE = 50
 
-const HEAD = ['under five', 'texts a day', 'parts a year', 'peak a second', 'accounts', 'senders', 'reports a second']
+const HEAD = [
+  'under five',
+  'texts a day',
+  'parts a year',
+  'peak a second',
+  'accounts',
+  'senders',
+  'reports a second',
+]
 
 function demand(underFive: number): number[] {
   const texted = underFive * SHARE_UNDER_TWO

@@ -31,7 +31,6 @@ const movedShape = z.object({
   /** Of the record that left. */
   status: z.string(),
 })
-export type Moved = z.infer<typeof movedShape>
 
 const mergeShape = z.object({
   id: z.string(),

@@ -71,9 +71,3 @@ export async function reactionLists(scope: DistrictScope): Promise<ReactionLists
     rate: reportingRate(count, infants, 1, deps.shelf.alerts),
   }
 }
-
-/** How many alerts nobody has taken on. */
-export async function countAlertsWaiting({ db, district }: DistrictScope): Promise<number> {
-  const open = await listAlerts(db, district.id, { isOpen: true, limit: MOST_ALERTS })
-  return open.filter(({ acknowledgedAt }) => acknowledgedAt === null).length
-}

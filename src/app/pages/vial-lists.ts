@@ -82,7 +82,7 @@ async function withChildren(
 }
 
 /** What the opened vials of a district wasted since a day, by vaccine. */
-export async function wasteSince(scope: DistrictScope, from: Day): Promise<readonly VialWaste[]> {
+async function wasteSince(scope: DistrictScope, from: Day): Promise<readonly VialWaste[]> {
   const { db, deps, district, now } = scope
   const opened = await listVialsOpened(db, district.id, startOfDay(from, district.timeZone), now)
   const vials = await vialsNow(db, deps.shelf, opened)

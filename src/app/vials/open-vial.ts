@@ -76,7 +76,7 @@ export async function openVial(tx: Transaction, deps: Deps, report: VialOpening)
 }
 
 /** The clear stop: why a vial is not to be used. */
-export function unfit(reason: StopReason): Refusal {
+function unfit(reason: StopReason): Refusal {
   return new Refusal('vial-unfit', `Do not use this vial (${reason}); follow your national policy.`, {
     facts: { reason },
   })

@@ -6,7 +6,7 @@ import type { Life, LivedDose } from './live-child.ts'
 import type { SimulatedDistrict } from './simulated-district.ts'
 
 /** Completed days at which coverage is asked for. */
-export const FIRST_YEAR_DAYS = 365
+const FIRST_YEAR_DAYS = 365
 const WEEK_DAYS = 7
 
 /** What became of one dose of the schedule among children who lived their first year in the district. */

@@ -13,7 +13,7 @@ export interface VialWaste {
 }
 
 /** A vial that no dose can come from any more: thrown away, used up, or past its time. */
-export function isOver(vial: OpenVial, at: Date): boolean {
+function isOver(vial: OpenVial, at: Date): boolean {
   return vial.discardedAt !== null || unitsLeft(vial) === 0 || at > vial.discardBy.at
 }
 

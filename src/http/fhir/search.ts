@@ -23,7 +23,7 @@ function ranges<T>(read: (values: readonly string[]) => Range<T> | BadDate) {
 }
 
 export const dateParam = ranges(rangeOfDays)
-export const instantParam = ranges(rangeOfInstants)
+const instantParam = ranges(rangeOfInstants)
 
 /** `Patient/<id>` or the bare identifier. */
 export const referenceParam = (type: string) =>
@@ -78,6 +78,6 @@ export function pageBundle(
 }
 
 /** `https://…/fhir/R4`. */
-export function baseOf(address: URL): string {
+function baseOf(address: URL): string {
   return `${address.origin}/fhir/R4`
 }

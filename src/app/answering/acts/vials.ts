@@ -13,7 +13,7 @@ import type { Answer, Conversation, Talk } from '../talk.ts'
 type OfAct<Name extends SingleAct['act']> = Extract<SingleAct, { act: Name }>
 
 /** How a vial is spoken of: its number, what is in it, until when. */
-export function vialFacts({ sender }: Conversation, { number, vaccine, discardBy }: Vial) {
+function vialFacts({ sender }: Conversation, { number, vaccine, discardBy }: Vial) {
   const until = untilInWords(sender.district, sender.language, discardBy.at)
   return { vial: String(number), vaccine, until }
 }
@@ -65,7 +65,7 @@ export async function discardVialByText(talk: Talk<Worker>, act: OfAct<'discard-
 }
 
 /** A vial of the sender's district by the number on it. @throws {Refusal} vial-not-found */
-export async function vialByNumber({ tx, sender }: Conversation, typed: string): Promise<Vial> {
+async function vialByNumber({ tx, sender }: Conversation, typed: string): Promise<Vial> {
   const number = /^\d{1,9}$/.test(typed) ? Number(typed) : 0
   const vial = await findVialByNumber(tx, sender.district.id, number)
   if (vial !== undefined) return vial
