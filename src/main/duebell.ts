@@ -8,6 +8,7 @@ import { addDosesGivenCommand } from './commands/doses-given.ts'
 import { addDoctorCommand } from './commands/doctor.ts'
 import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
+import { addFollowListCommands } from './commands/follow-lists.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
 import { addKeysCommand } from './commands/keys.ts'
@@ -38,6 +39,7 @@ addDosesGivenCommand(program)
 addDoctorCommand(program)
 addDropoutCommand(program)
 addFlowsCommand(program)
+addFollowListCommands(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
 addKeysCommand(program)

@@ -96,3 +96,22 @@ test('a question that contradicts itself is answered with what to ask instead', 
     'Name one of the districts: Two Rivers.',
   )
 }, 60_000)
+
+test('lists who is expected and who has to be found, in one village too', async () => {
+  const due = await duebell('due')
+  const inOne = await duebell('due', '--village', 'amber ford')
+  const defaulters = await duebell('defaulters')
+  const nowhere = await duebell('due', '--village', 'Nowhere')
+
+  const rows = (output: string) =>
+    output
+      .replace(/^\uFEFF/, '')
+      .trim()
+      .split(/\r?\n/)
+  const head = 'village,card_number,name,birth_date,day,vaccines,phones,last_word'
+  expect(rows(due.output)[0]).toBe(head)
+  expect(rows(defaulters.output)[0]).toBe(head)
+  expect(rows(inOne.output).slice(1)).toEqual(rows(due.output).filter((row) => row.startsWith('Amber Ford,')))
+  expect(nowhere).toMatchObject({ exitCode: 1, output: '' })
+  expect(nowhere.complaint).toContain('has no village Nowhere')
+}, 60_000)

@@ -46,3 +46,10 @@ export function villageIn({ villages, district }: DistrictScope, villageId: stri
   if (village !== undefined) return village
   throw new Refusal('village-not-found', `${district.name} has no such village.`)
 }
+
+/** A village of the district by its name. @throws {Refusal} village-not-found */
+export function villageNamed({ villages, district }: DistrictScope, name: string): Village {
+  const village = villages.find((one) => one.name.toLowerCase() === name.toLowerCase())
+  if (village !== undefined) return village
+  throw new Refusal('village-not-found', `${district.name} has no village ${name}.`)
+}

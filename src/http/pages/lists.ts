@@ -1,13 +1,10 @@
 import { z } from 'zod'
-import { csvText } from '../../app/csv-text.ts'
-import type { OfVillage } from '../../app/pages/by-village.ts'
 import { countFollowLists, followList, FOLLOW_LISTS } from '../../app/pages/follow-lists.ts'
 import type { FollowLine, FollowList } from '../../app/pages/follow-lists.ts'
 import { villageIn } from '../../app/pages/district-scope.ts'
+import { listCsv, listXlsx } from '../../app/pages/list-file.ts'
 import { sendList } from '../../app/pages/send-list.ts'
-import { xlsxFile } from '../../app/xlsx-file.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
-import { formatDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { selectField } from './choices.ts'
 import type { DownloadedFile } from './download.ts'
@@ -177,54 +174,16 @@ function lineRow(visit: Visit, line: FollowLine, hasWanted: boolean): Markup {
   </tr>`
 }
 
-const COLUMNS = [
-  { name: 'village', width: 24 },
-  { name: 'card_number', width: 12 },
-  { name: 'name', width: 28 },
-  { name: 'birth_date', width: 12 },
-  { name: 'day', width: 12 },
-  { name: 'vaccines', width: 32 },
-  { name: 'phones', width: 18 },
-  { name: 'last_word', width: 32 },
-] as const
-
 /** One list as a table of text, in the order of the page. */
 export async function listFile(visit: Visit): Promise<DownloadedFile> {
   const { list, groups } = await listOf(visit)
-  const heading = COLUMNS.map(({ name }) => name)
-  return { name: `${list}.csv`, content: csvText([heading, ...rowsOf(groups)]) }
+  return { name: `${list}.csv`, content: listCsv(groups) }
 }
 
 /** One list as a workbook, in the order of the page. */
 export async function listWorkbook(visit: Visit): Promise<DownloadedFile> {
   const { list, groups } = await listOf(visit)
-  return { name: `${list}.xlsx`, content: await xlsxFile(list, COLUMNS, rowsOf(groups)) }
-}
-
-function rowsOf(groups: readonly OfVillage<FollowLine>[]): string[][] {
-  return groups.flatMap(({ lines }) => lines.map(lineCells))
-}
-
-function lineCells({
-  village,
-  cardNumber,
-  name,
-  birthOn,
-  on,
-  wanted,
-  numbers,
-  lastWord,
-}: FollowLine): string[] {
-  return [
-    village.name,
-    cardNumber,
-    name,
-    formatDay(birthOn),
-    formatDay(on),
-    wanted.join(' '),
-    numbers.join(' '),
-    lastWord?.reason ?? '',
-  ]
+  return { name: `${list}.xlsx`, content: await listXlsx(list, groups) }
 }
 
 const sendFields = z.object({ village: z.union([z.uuid(), z.literal('')]) })
