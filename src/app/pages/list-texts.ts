@@ -21,7 +21,7 @@ export interface ListTextsAsked {
   readonly book: PhraseBook
 }
 
-/** One village's children of a list, in as many texts as it takes; the first says what they are. */
+/** One village's children of a list, in as many texts as it takes; texts overtake each other, so each says its place. */
 export function listTexts({ list, district, village, lines, until, book }: ListTextsAsked): string[] {
   const style = { language: book.language, calendar: district.calendar }
   const facts = { place: village, count: lines.length }
@@ -43,6 +43,9 @@ export function listTexts({ list, district, village, lines, until, book }: ListT
   })
   const pages = Math.ceil(said.length / LINES_A_TEXT)
   return Array.from({ length: pages }, (_, page) =>
-    [...(page === 0 ? [head] : []), ...said.slice(page * LINES_A_TEXT, (page + 1) * LINES_A_TEXT)].join('\n'),
+    [
+      pages === 1 ? head : `${head} (${page + 1}/${pages})`,
+      ...said.slice(page * LINES_A_TEXT, (page + 1) * LINES_A_TEXT),
+    ].join('\n'),
   )
 }

@@ -88,7 +88,7 @@ describe('a list sent by text', () => {
     ])
   })
 
-  test('goes on in a further text after eight children, and names nobody in full', async () => {
+  test('goes on in a further text after eight children, each saying its place, and names nobody in full', async () => {
     const district = await twoPosts()
     for (let count = 0; count < 9; count += 1)
       await district.enrol({ birthDate: '2026-01-20', name: `Asha${count} Temba`, isKnownToBeNew: true })
@@ -97,8 +97,17 @@ describe('a list sent by text', () => {
     await send(await managerOf(district), district, 'missed')
     await deliver()
 
-    const texts = inbox(FORD_PHONE).slice(-2)
-    expect(texts.map((text) => text.split('\n').length)).toEqual([9, 1])
+    const texts = inbox(FORD_PHONE)
+      .slice(-2)
+      .map((text) => text.split('\n'))
+    expect(
+      new Map(texts.map(([head, ...lines]) => [/\(.*\)$/u.exec(head ?? '')?.[0], lines.length])),
+    ).toEqual(
+      new Map([
+        ['(1/2)', 8],
+        ['(2/2)', 1],
+      ]),
+    )
     expect(texts.join()).not.toContain('Temba')
   })
 
