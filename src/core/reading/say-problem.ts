@@ -57,8 +57,10 @@ function exampleParts({ keywords, today }: Wording): Parts {
   }
 }
 
+const HELP: SingleAct = { act: 'help', topic: null }
+
 /** A whole text of an act: what its sender gave, and an example where something is missing. */
-function sampleOf(act: ActName, understood: Understood, wording: Wording): SingleAct | undefined {
+function sampleOf(act: ActName, understood: Understood, wording: Wording): SingleAct {
   const parts = { ...exampleParts(wording), ...understood }
   const { card, vaccines, date, village, birthDate, sex, phone, name, lot, expiry, vial } = parts
   const { outcome, reason, words } = parts
@@ -76,18 +78,26 @@ function sampleOf(act: ActName, understood: Understood, wording: Wording): Singl
     { act: 'record-stock', counts: [{ vaccine, count: 12, unit: 'vials' }] },
     { act: 'flag-double', card, other: OTHER_MANUAL_CARD, vaccines: [] },
     { act: 'rename-child', card, name },
+    { act: 'undo', card: null },
+    { act: 'due-list', village: null, date: null },
+    { act: 'acknowledge', reference: null },
+    { act: 'move-later' },
+    { act: 'next-date' },
+    { act: 'stop' },
+    { act: 'start' },
   ]
-  return samples.find((sample) => sample.act === act)
+  return samples.find((sample) => sample.act === act) ?? HELP
 }
 
 /** The reply to a text that could not be taken: what is wrong, what was understood, what to send instead. */
 export function sayProblem(problem: ReadProblem, wording: Wording): string {
   const { code, word, understood, choices } = problem
   const { phrases, keywords } = wording
-  const sample = understood.act && sampleOf(understood.act, understood, wording)
+  const isTheirs = understood.act !== undefined && code !== 'role-not-allowed'
+  const sample = isTheirs ? sampleOf(understood.act, understood, wording) : HELP
   return sayError(phrases, code, {
     word,
     understood: understoodWords(understood, keywords),
-    choices: choices.length > 0 || sample === undefined ? choices : [write(sample, keywords)],
+    choices: choices.length > 0 ? choices : [write(sample, keywords)],
   })
 }

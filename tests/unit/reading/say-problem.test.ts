@@ -38,7 +38,9 @@ describe('sayProblem (requirement DOS-13)', () => {
       'GAVE 3095 1466 polio',
       'polio can be more than one vaccine. Send one of these:\nGAVE 3095 1466 BOPV 2026-11-24\nGAVE 3095 1466 FIPV 2026-11-24',
     ],
-    ['WHEN', 'This number may not send WHEN. Read: WHEN.'],
+    ['WHEN', 'This number may not send WHEN. Read: WHEN. Send for example: HELP'],
+    ['UNDO last', 'Sorry, we could not read this text. Read: UNDO. Send for example: UNDO'],
+    ['who are you', 'Sorry, we could not read this text. Send for example: HELP'],
   ])('answers %j', (text, reply) => {
     expect(replyTo(text)).toBe(reply)
   })
