@@ -1,5 +1,7 @@
 import { createInterface } from 'node:readline'
 import { once } from 'node:events'
+import type { z } from 'zod'
+import { checkData } from '../core/checked-data.ts'
 
 /** An expected "no" to one line; the rest of the input goes on. */
 export class LineProblem extends Error {
@@ -10,6 +12,13 @@ export class LineProblem extends Error {
     super(message)
     this.code = code
   }
+}
+
+/** A line in the shape a command asks for. @throws {LineProblem} input-invalid, with everything that is wrong */
+export function provenLine<T>(shape: z.ZodType<T>, value: unknown): T {
+  const checked = checkData(shape, value)
+  if (checked.kind === 'valid') return checked.value
+  throw new LineProblem('input-invalid', checked.problems.join('; '))
 }
 
 function idOf(value: unknown): unknown {

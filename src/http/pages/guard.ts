@@ -5,6 +5,7 @@ import { z } from 'zod'
 import type { Deps } from '../../app/deps.ts'
 import { visitorOf } from '../../app/pages/page-session.ts'
 import type { Visitor } from '../../app/pages/page-session.ts'
+import { checkData } from '../../core/checked-data.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { sessionSecret } from './session-cookie.ts'
 
@@ -53,9 +54,9 @@ export function proveOwnSite(request: Request): void {
 
 /** What was sent, in the shape it must have. @throws {Refusal} input-invalid */
 export function proven<Value>(shape: z.ZodType<Value>, sent: unknown): Value {
-  const parsed = shape.safeParse(sent)
-  if (parsed.success) return parsed.data
-  throw new Refusal('input-invalid', z.prettifyError(parsed.error))
+  const checked = checkData(shape, sent)
+  if (checked.kind === 'valid') return checked.value
+  throw new Refusal('input-invalid', checked.problems.join('; '))
 }
 
 /** Visitors of one district find no other one. @throws {Refusal} district-not-found */

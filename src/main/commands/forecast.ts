@@ -10,7 +10,7 @@ import { forecastJson } from '../../core/schedule/forecast-json.ts'
 import type { ChildFacts } from '../../core/schedule/forecast-types.ts'
 import type { ForecastJson } from '../../core/schedule/forecast-json.ts'
 import type { Schedule } from '../../core/schedule/schedule.ts'
-import { answerLines, LineProblem } from '../ndjson.ts'
+import { answerLines, LineProblem, provenLine } from '../ndjson.ts'
 import { DEFAULT_SCHEDULE, loadSchedule } from '../schedules.ts'
 
 const day = z.iso.date('write a day like 2026-01-31').transform(mustParseDay)
@@ -47,16 +47,15 @@ interface Options {
 }
 
 function answer(value: unknown, options: Options, schedules: Map<string, Schedule>): unknown {
-  const line = Line.safeParse(value)
-  if (!line.success) throw new LineProblem('input-invalid', describe(line.error))
-  const { id, schedule, asOf } = line.data
-  const child = childOf(line.data)
+  const line = provenLine(Line, value)
+  const { id, schedule, asOf } = line
+  const child = childOf(line)
   const rules = scheduleNamed(schedule ?? options.schedule, schedules)
   const made = forecast(rules, child, asOf)
   const written = forecastJson(made)
   return {
     id: id ?? null,
-    ...(typeof line.data.birthDate === 'string' ? { assumed: { birthDate: formatDay(child.birthOn) } } : {}),
+    ...(typeof line.birthDate === 'string' ? { assumed: { birthDate: formatDay(child.birthOn) } } : {}),
     ...(options.explain ? withReasons(written, explain(rules, child, made)) : written),
   }
 }
@@ -90,10 +89,6 @@ function withReasons({ given, next, complete }: ForecastJson, because: Explanati
     next: next.map((row, place) => ({ ...row, because: because.next[place] })),
     complete,
   }
-}
-
-function describe({ issues }: z.ZodError): string {
-  return issues.map(({ path, message }) => `${path.join('.') || 'line'}: ${message}`).join('; ')
 }
 
 function scheduleNamed(name: string, schedules: Map<string, Schedule>): Schedule {

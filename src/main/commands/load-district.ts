@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs'
 import type { Command } from 'commander'
-import { z } from 'zod'
+import type { z } from 'zod'
 import { districtFile, loadDistrict } from '../../app/load-district.ts'
+import { checkData } from '../../core/checked-data.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { systemClock } from '../../platform/clock.ts'
 
@@ -30,9 +31,9 @@ export function addLoadDistrictCommand(program: Command): void {
 
 /** @throws {Refusal} input-invalid, listing everything that is wrong */
 function readDistrictFile(file: string): z.output<typeof districtFile> {
-  const parsed = districtFile.safeParse(readJson(file))
-  if (parsed.success) return parsed.data
-  throw new Refusal('input-invalid', `${file} is not a district file.\n${z.prettifyError(parsed.error)}`)
+  const checked = checkData(districtFile, readJson(file))
+  if (checked.kind === 'valid') return checked.value
+  throw new Refusal('input-invalid', `${file} is not a district file.\n${checked.problems.join('\n')}`)
 }
 
 function readJson(file: string): unknown {

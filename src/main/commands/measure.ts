@@ -1,14 +1,13 @@
 import type { Command } from 'commander'
 import { z } from 'zod'
 import { measure } from '../../core/texts/segments.ts'
-import { answerLines, LineProblem } from '../ndjson.ts'
+import { answerLines, provenLine } from '../ndjson.ts'
 
-const Line = z.object({ id: z.unknown(), text: z.string() })
+const Line = z.object({ id: z.unknown().optional(), text: z.string('write the text to measure') })
 
 function answer(value: unknown): unknown {
-  const line = Line.safeParse(value)
-  if (!line.success) throw new LineProblem('input-invalid', z.prettifyError(line.error))
-  return { id: line.data.id ?? null, ...measure(line.data.text) }
+  const { id, text } = provenLine(Line, value)
+  return { id: id ?? null, ...measure(text) }
 }
 
 /** `duebell measure`: what each text costs on the air. */

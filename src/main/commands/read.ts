@@ -1,6 +1,5 @@
 import type { Command } from 'commander'
 import { z } from 'zod'
-import { checkData } from '../../core/checked-data.ts'
 import { formatDay, mustParseDay } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import { isReadProblem } from '../../core/reading/act.ts'
@@ -12,15 +11,15 @@ import { sayProblem } from '../../core/reading/say-problem.ts'
 import { bookOf, buildVocabulary } from '../../core/reading/vocabulary.ts'
 import type { Vocabulary } from '../../core/reading/vocabulary.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
-import { answerLines, LineProblem } from '../ndjson.ts'
+import { answerLines, LineProblem, provenLine } from '../ndjson.ts'
 import { readPhraseBooks } from '../phrase-books.ts'
 import { readKeywordBooks } from '../vocabularies.ts'
 
 const Line = z.object({
-  id: z.unknown(),
-  from: z.enum(['vaccinator', 'manager', 'parent']),
-  on: z.iso.date().transform(mustParseDay),
-  text: z.string(),
+  id: z.unknown().optional(),
+  from: z.enum(['vaccinator', 'manager', 'parent'], 'write vaccinator, manager or parent'),
+  on: z.iso.date('write a day like 2026-01-31').transform(mustParseDay),
+  text: z.string('write the text to read'),
   language: z.string().nullish(),
   /** The other languages of the district. */
   languages: z.array(z.string()).nullish(),
@@ -56,12 +55,11 @@ export function addReadCommand(program: Command): void {
 }
 
 function answer(value: unknown, books: Books): unknown {
-  const checked = checkData(Line, value)
-  if (checked.kind === 'invalid') throw new LineProblem('input-invalid', checked.problems.join('; '))
-  const context = contextOf(checked.value, books)
-  const reading = read(checked.value.text, context)
+  const line = provenLine(Line, value)
+  const context = contextOf(line, books)
+  const reading = read(line.text, context)
   if (isReadProblem(reading)) throw new LineProblem(reading.code, wordsFor(reading, context, books))
-  return { id: checked.value.id ?? null, ...withIsoDays(reading) }
+  return { id: line.id ?? null, ...withIsoDays(reading) }
 }
 
 function contextOf(line: Line, books: Books): ReadContext {
