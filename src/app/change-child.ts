@@ -6,12 +6,14 @@ import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { insertFormerName } from '../store/follow-up.ts'
 import { leaveOtherLines } from '../store/people.ts'
-import { withdrawReminders } from '../store/reminders.ts'
+import { insertReminders, openRecallsOf, withdrawReminders } from '../store/reminders.ts'
+import type { OpenRecall } from '../store/reminders.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { joinCaregiver, refuseBadBirth } from './enrol-child.ts'
 import type { NewCaregiverLine } from './enrol-child.ts'
 import { noteChange } from './note-change.ts'
+import { reachableLines } from './plan-reminders-for.ts'
 import { remindAnew } from './remind-again.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
@@ -139,6 +141,7 @@ export interface PhoneSwap {
 export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): Promise<Plan> {
   const child = await lockStanding(tx, swap.childId)
   const at = deps.clock.now()
+  const recalls = await openRecallsOf(tx, child.id)
   await leaveOtherLines(tx, child.id, null, at)
   if (swap.caregiver !== null) await joinCaregiver(tx, deps, child, swap.caregiver)
   await withdrawReminders(tx, { childId: child.id }, { reason: 'line-changed', at })
@@ -150,5 +153,23 @@ export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): P
   })
   const plan = await refreshPlan(tx, deps, child.id)
   await remindAnew(tx, deps, plan)
+  await passOn(tx, deps, child.id, recalls)
   return plan
+}
+
+/** A visit was missed whichever phone the family has: its recalls go to the lines of now. */
+async function passOn(
+  tx: Transaction,
+  deps: Deps,
+  childId: string,
+  recalls: readonly OpenRecall[],
+): Promise<void> {
+  const lines = await reachableLines(tx, childId)
+  const createdAt = deps.clock.now()
+  await insertReminders(
+    tx,
+    lines.flatMap(({ id: lineId }) =>
+      recalls.map((recall) => ({ ...recall, id: deps.newId(), lineId, createdAt })),
+    ),
+  )
 }

@@ -47,6 +47,7 @@ export function composeBundle(shelf: Shelf, facts: BundleFacts): string {
       return say(book, `reminder-${kind}`, { ...shared, day: inWords(next ?? aboutOn) })
     case 'moved':
       return say(book, 'reminder-session-moved', { ...shared, day: inWords(aboutOn) })
+    case 'called-off':
     case 'ahead':
     case 'eve':
       return say(book, `reminder-${kind}`, { ...shared, day: inWords(aboutOn) })

@@ -25,7 +25,7 @@ import { planVisitReminders } from './plan-reminders-for.ts'
 import { sessionsOf } from './sessions-of.ts'
 import { nextChangeOn, versionsOf } from './schedule-versions.ts'
 import { policyOf } from './shelf.ts'
-import { tellOfMove } from './tell-of-move.ts'
+import { tellOfMove, tellThatCalledOff } from './tell-of-change.ts'
 
 /** What is now planned for a child. */
 export interface Plan {
@@ -131,14 +131,25 @@ async function settle(tx: Transaction, deps: Deps, settling: Settling): Promise<
   if (planned !== undefined && visit !== null && isSameSession(planned, child, visit))
     return keepVisit(tx, deps, settling, { planned, visit })
 
+  const closing = planned === undefined ? null : await closeVisit(tx, deps, { ...settling, planned })
   const at = deps.clock.now()
-  const closing = planned === undefined ? null : closingOf(planned, settling.outlook, wanted)
-  if (planned !== undefined && closing !== null) {
-    await closeAppointment(tx, planned.id, { ...closing, at })
-    await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at })
-  }
   if (wanted === null) await withdrawReminders(tx, { childId: child.id }, { reason: 'not-followed', at })
   return visit === null ? null : bookVisit(tx, deps, settling, { visit, closing })
+}
+
+/** Ends a visit that is not wanted any more; a family that knew of it is told when no other takes its place. */
+async function closeVisit(
+  tx: Transaction,
+  deps: Deps,
+  { child, district, outlook, planned, wanted }: Settling & { readonly planned: Appointment },
+): Promise<ClosingWords> {
+  const at = deps.clock.now()
+  const closing = closingOf(planned, outlook, wanted)
+  await closeAppointment(tx, planned.id, { ...closing, at })
+  await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at })
+  const isCalledOff = closing.status === 'cancelled' && wanted !== null
+  if (isCalledOff) await tellThatCalledOff(tx, deps, { child, district, planned })
+  return closing
 }
 
 /** Stores a new visit with its reminders; a family that knew of another day is told. */

@@ -17,6 +17,9 @@ export type Withdrawn =
 /** Kinds that speak of a visit to come; recalls speak of one that was missed. */
 const BEFORE_THE_VISIT: ReadonlySet<string> = new Set(['ahead', 'eve', 'moved'])
 
+/** Kinds that follow others: they are for whoever was told of the day before. */
+const LIKE_AHEAD: ReadonlySet<string> = new Set(['moved', 'called-off'])
+
 /** Why a reminder makes no sense any more; `wait` when that is not known yet, `null` when it does make sense. */
 export function whyNotSend(reminder: ClaimedReminder): Withdrawn | 'wait' | null {
   const { kind } = reminder
@@ -25,14 +28,14 @@ export function whyNotSend(reminder: ClaimedReminder): Withdrawn | 'wait' | null
   if (reminder.childStatus !== 'active') return 'not-followed'
   if (!isWanted(reminder)) return 'not-wanted'
   if (kind === 'aftercare') return reminder.vaccines.length > 0 ? null : 'visit-changed'
+  if (kind === 'called-off') return reminder.nextSessionOn === reminder.aboutOn ? 'visit-changed' : null
   if (BEFORE_THE_VISIT.has(kind)) return reminder.appointmentStatus === 'planned' ? null : 'visit-changed'
   return whyNoRecall(reminder)
 }
 
 /** What the family chose may have changed since the reminder was planned. */
 function isWanted({ kind, preference }: ClaimedReminder): boolean {
-  // A visit that moves is told to whoever was told of its first day.
-  const like = (kind === 'moved' ? 'ahead' : kind) as ReminderKind // the table's check knows no other
+  const like = (LIKE_AHEAD.has(kind) ? 'ahead' : kind) as ReminderKind // the table's check knows no other
   return !isReminderPreference(preference) || recipientOf(like, preference) === 'family'
 }
 

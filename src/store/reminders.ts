@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Db } from './database.ts'
-import { dayColumn, toDate } from './days.ts'
+import { dayColumn, fromDate, toDate } from './days.ts'
 import { statement } from './statements.ts'
 
 export type ReminderStatus =
@@ -76,6 +76,27 @@ export async function withdrawUntil(
     where: { appointmentId, sendAt: { lt: before }, ...open },
     data: { status: 'withdrawn', reason, updatedAt: at },
   })
+}
+
+/** A recall as it was planned, whoever gets it. */
+export type OpenRecall = Omit<NewReminder, 'id' | 'lineId' | 'createdAt'>
+
+/** The recalls still to go out about the visits a child missed, each once however many lines get it. */
+export async function openRecallsOf(db: Db, childId: string): Promise<OpenRecall[]> {
+  const rows = await db.reminder.findMany({
+    where: { childId, kind: { in: ['missed-1', 'missed-2'] }, appointment: { status: 'missed' }, ...open },
+    distinct: ['appointmentId', 'kind'],
+    select: {
+      districtId: true,
+      childId: true,
+      appointmentId: true,
+      kind: true,
+      aboutOn: true,
+      sendAt: true,
+      usefulUntil: true,
+    },
+  })
+  return rows.map((row) => ({ ...row, aboutOn: fromDate(row.aboutOn) }))
 }
 
 /** Withdraws what is still to go out about a child, or to a line. */

@@ -258,6 +258,21 @@ describe('at the second of sending nothing leaves', () => {
     ])
   })
 
+  test('when the family has another phone after a missed visit, and the recall goes to that one', async () => {
+    const { district, child, phone } = await enrolForTheTenth()
+    const newPhone = district.newPhone()
+    await liveThrough('2026-03-11T09:00+03:00')
+
+    await call('PUT', `/v1/children/${child.id}/phone`, {
+      token: district.token,
+      body: { caregiver: { phone: newPhone } },
+    })
+    await liveThrough('2026-03-12T12:00+03:00')
+
+    expect(inbox(phone).filter((text) => text.includes('missed'))).toEqual([])
+    expect(inbox(newPhone).filter((text) => text.includes('missed'))).toHaveLength(1)
+  })
+
   test('when the hours of the district are over: the text waits for the morning', async () => {
     const { district, child, phone } = await enrolForTheTenth()
     clock.moveTo('2026-03-10T19:30+03:00')

@@ -100,6 +100,31 @@ describe('when a post cancels a session', () => {
     expect(inbox(phone).at(-1)).toMatch(/the vaccine day of Asha is now Tue 17 Mar at Ford/)
   })
 
+  test('and no other is known, whoever was told of the day hears of that once, and of the new day later', async () => {
+    const { district, child, phone } = await enrolForTheTenth()
+    await liveUntil('2026-03-09T08:00+03:00')
+
+    await district.load(withPostDays(district.file, { sessions: [] }))
+    await liveUntil('2026-03-09T08:10+03:00')
+
+    expect((await district.child(child.id)).appointment).toBeNull()
+    expect(inbox(phone).at(-1)).toBe(
+      'Ford: there is no vaccine day for Asha on Tue 10 Mar after all. We will text you the new day. To stop: STOP',
+    )
+    await district.load(withPostDays(district.file, { sessions: ['FREQ=WEEKLY;BYDAY=FR'] }))
+    await liveThrough('2026-03-12T12:00+03:00')
+    expect(daysNamed(phone).slice(-3)).toEqual(['Tue 10 Mar', 'Fri 13 Mar', 'Fri 13 Mar'])
+  })
+
+  test('and no other is known, whoever was not told of the day hears nothing', async () => {
+    const { district, phone } = await enrolForTheTenth()
+
+    await district.load(withPostDays(district.file, { sessions: [] }))
+    await liveThrough('2026-03-10T12:00+03:00')
+
+    expect(inbox(phone)).toEqual([])
+  })
+
   test('loading the same file again plans nobody again', async () => {
     const { district, child } = await enrolForTheTenth()
 

@@ -77,8 +77,8 @@ describe('the phrase books that ship', () => {
   test.each(['en', 'fr', 'es', 'pt', 'sw'])('give reminders in %s one part at their longest', (language) => {
     const reminders = phraseLengths(bookOf(language)).filter(({ key }) => key.startsWith('reminder-'))
 
-    expect(reminders).toHaveLength(5)
-    expect(reminders.map(({ parts }) => parts)).toEqual([1, 1, 1, 1, 1])
+    expect(reminders).toHaveLength(6)
+    expect(reminders.map(({ parts }) => parts)).toEqual([1, 1, 1, 1, 1, 1])
   })
 
   test.each(['hi', 'ar'])('give reminders in %s at most two parts at their longest', (language) => {
@@ -127,7 +127,7 @@ describe('texts to parents (requirements REM-17, REM-18)', () => {
   test.each(LANGUAGES)('say who speaks and how to stop in every reminder in %s', (language) => {
     const book = bookOf(language)
     const stop = tidy(book.words.stopWord, { accents: 'drop' })
-    for (const kind of ['ahead', 'eve', 'missed-1', 'missed-2', 'session-moved'] as const) {
+    for (const kind of ['ahead', 'eve', 'missed-1', 'missed-2', 'session-moved', 'called-off'] as const) {
       const text = say(book, `reminder-${kind}`, VISIT)
       expect(text.startsWith('Mbari post')).toBe(true)
       expect(text.endsWith(stop)).toBe(true)

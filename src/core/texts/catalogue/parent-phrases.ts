@@ -13,6 +13,11 @@ export const PARENT_PHRASES = {
   'reminder-missed-1': REMINDER,
   'reminder-missed-2': REMINDER,
   'reminder-session-moved': REMINDER,
+  'reminder-called-off': {
+    kind: 'reminder',
+    parts: 1,
+    takes: ['post', 'child', 'count', 'day', 'stopWord'],
+  },
 
   welcome: {
     kind: 'consent',
