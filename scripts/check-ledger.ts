@@ -1,7 +1,6 @@
 /** Compares the requirements ledger, docs/requirements.md, with the files and tests it names. */
-import { existsSync, readdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import ts from 'typescript'
+import { existsSync, readFileSync } from 'node:fs'
+import { cellsOf, quoted, report, testTitles } from './test-titles.ts'
 
 const LEDGER = 'docs/requirements.md'
 const STATUSES = ['met', 'partly', 'planned', 'out']
@@ -40,43 +39,10 @@ function readRows(): Row[] {
     .split('\n')
     .filter((line) => /^\| [A-Z]{3}-\d\d /.test(line))
     .map((line) => {
-      const [id = '', , status = '', where = '', tests = ''] = line
-        .split('|')
-        .slice(1)
-        .map((cell) => cell.trim())
+      const [id = '', , status = '', where = '', tests = ''] = cellsOf(line)
       const reason = /:(.*)$/.exec(where)?.[1]?.trim() ?? ''
       return { id, status, reason, where: quoted(where), tests: quoted(tests) }
     })
-}
-
-function quoted(cell: string): string[] {
-  return Array.from(cell.matchAll(/`([^`]+)`/g), ([, text = '']) => text)
-}
-
-/** The titles of all tests, as they are written; those of tables keep their placeholders. */
-function testTitles(): Set<string> {
-  const files = readdirSync('tests', { recursive: true, encoding: 'utf8' })
-  return new Set(
-    files.filter((file) => file.endsWith('.test.ts')).flatMap((file) => titlesIn(join('tests', file))),
-  )
-}
-
-function titlesIn(file: string): string[] {
-  const source = ts.createSourceFile(file, readFileSync(file, 'utf8'), ts.ScriptTarget.Latest)
-  const titles: string[] = []
-  const look = (node: ts.Node): void => {
-    const title = ts.isCallExpression(node) && isTest(node.expression, source) ? node.arguments[0] : undefined
-    if (title !== undefined && ts.isStringLiteralLike(title)) titles.push(title.text)
-    ts.forEachChild(node, look)
-  }
-  look(source)
-  return titles
-}
-
-/** `test`, and what `test.each` gives for a table. */
-function isTest(callee: ts.Expression, source: ts.SourceFile): boolean {
-  if (ts.isIdentifier(callee)) return callee.text === 'test'
-  return /^test\.each\b/.test(callee.getText(source)) && !ts.isPropertyAccessExpression(callee)
 }
 
 function problemsOfRow(row: Row, titles: Set<string>): string[] {
@@ -121,10 +87,5 @@ const problems = [
   ...rows.flatMap((row) => problemsOfRow(row, titles)),
 ]
 
-if (problems.length > 0) {
-  console.error(problems.join('\n'))
-  process.exitCode = 1
-} else {
-  const counts = STATUSES.map((status) => `${rows.filter((row) => row.status === status).length} ${status}`)
-  console.log(`${LEDGER}: ${rows.length} requirements, ${counts.join(', ')}`)
-}
+const counts = STATUSES.map((status) => `${rows.filter((row) => row.status === status).length} ${status}`)
+report(problems, `${LEDGER}: ${rows.length} requirements, ${counts.join(', ')}`)

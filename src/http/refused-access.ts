@@ -13,6 +13,11 @@ export function noteWhenRefused(response: Response, asking: Asking): void {
   response.locals['asking'] = asking
 }
 
+/** Marks a refusal whose answer is a page that leads back: a wrong code, link or token. */
+export function noteAsRefused(response: Response): void {
+  response.locals['refused'] = true
+}
+
 const REFUSED: ReadonlySet<number> = new Set([401, 403])
 const NOBODY: Asking = { actor: 'nobody', districtId: null }
 
@@ -22,7 +27,7 @@ export function refusedAccess(deps: Deps): RequestHandler {
     const { method, path } = request
     const address = request.ip ?? 'unknown'
     response.on('finish', () => {
-      if (!REFUSED.has(response.statusCode)) return
+      if (!REFUSED.has(response.statusCode) && response.locals['refused'] !== true) return
       const asking = (response.locals['asking'] as Asking | undefined) ?? NOBODY
       void noteRefusedAccess(deps, { ...asking, page: `${method} ${path}`, address }).catch(
         (error: unknown) => {

@@ -35,17 +35,19 @@ const MAX_BUNDLE = '1mb'
 const JSON_TYPES = ['application/json', 'application/fhir+json']
 
 const OWN = ["'self'"]
+const NONE = ["'none'"]
 
 /** What pages may load: files of this service. Nothing inline, nothing from elsewhere. */
 const CONTENT_POLICY = {
-  'default-src': ["'none'"],
+  'default-src': NONE,
+  'object-src': NONE,
   'script-src': OWN,
   'style-src': OWN,
   'img-src': [...OWN, 'data:'],
   'connect-src': OWN,
   'form-action': OWN,
-  'base-uri': ["'none'"],
-  'frame-ancestors': ["'none'"],
+  'base-uri': NONE,
+  'frame-ancestors': NONE,
 }
 
 /** The web side of a process that offers the API and the pages; listening is left to the caller. */

@@ -26,11 +26,13 @@ export interface ListenOptions {
 export interface Patience {
   readonly headersMs: number
   readonly requestMs: number
+  /** A connection over which nothing moved for so long is closed. */
+  readonly silenceMs: number
   /** How often connections are looked at. */
   readonly checkMs: number
 }
 
-const PATIENCE: Patience = { headersMs: 10_000, requestMs: 30_000, checkMs: 5_000 }
+const PATIENCE: Patience = { headersMs: 10_000, requestMs: 30_000, silenceMs: 300_000, checkMs: 5_000 }
 /** A connection carries this many requests and is then made anew: load spreads, and nothing stays for ever. */
 const REQUESTS_A_CONNECTION = 10_000
 
@@ -42,6 +44,7 @@ export async function listen(app: RequestListener, options: ListenOptions): Prom
     headersTimeout: patience.headersMs,
     connectionsCheckingInterval: patience.checkMs,
   })
+  server.timeout = patience.silenceMs
   server.maxRequestsPerSocket = REQUESTS_A_CONNECTION
   server.listen(port, host)
   await once(server, 'listening')

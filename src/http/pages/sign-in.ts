@@ -5,6 +5,7 @@ import type { Deps } from '../../app/deps.ts'
 import { signOut } from '../../app/pages/page-session.ts'
 import { sendSignInCode, signInByCode, signInByLink, signInByToken } from '../../app/pages/sign-in.ts'
 import type { Secrets } from '../../app/pages/sign-in.ts'
+import { noteAsRefused } from '../refused-access.ts'
 import { proven, proveForm, proveOwnSite, signedIn } from './guard.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
@@ -82,7 +83,8 @@ interface Entrance {
 }
 
 function enter(request: Request, response: Response, { secret, next, failed }: Entrance): void {
-  if (secret !== undefined) giveSession(request, response, secret)
+  if (secret === undefined) noteAsRefused(response)
+  else giveSession(request, response, secret)
   response.redirect(303, secret === undefined ? failed : next)
 }
 

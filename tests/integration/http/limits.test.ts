@@ -129,8 +129,15 @@ describe('guessing', () => {
   })
 })
 
+const patience = { headersMs: 300, requestMs: 400, silenceMs: 500, checkMs: 50 }
+
+test('a connection over which nothing moves is closed', async () => {
+  const silent = await listen(() => undefined, { host: '127.0.0.1', port: 0, lifecycle, patience })
+
+  await expect(fetch(silent)).rejects.toMatchObject({ cause: { code: 'UND_ERR_SOCKET' } })
+})
+
 test('a request that is sent letter by letter is cut off', async () => {
-  const patience = { headersMs: 300, requestMs: 400, checkMs: 50 }
   const app = buildServer({ deps, version: '0.0.0', receivers: new Map(), pages: [] })
   const { port } = new URL(await listen(app, { host: '127.0.0.1', port: 0, lifecycle, patience }))
   const socket = connect(Number(port), '127.0.0.1')

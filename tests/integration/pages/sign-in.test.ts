@@ -2,6 +2,7 @@
 import { makeSignInLink } from '../../../src/app/pages/sign-in.ts'
 import { makeToken } from '../../../src/app/tokens.ts'
 import type { TokenRole } from '../../../src/app/tokens.ts'
+import { districtRouter } from '../../../src/http/pages/district-router.ts'
 import { newSecret } from '../../../src/platform/ids.ts'
 import { fieldOf, loadTestDistrict, openPageServer, queryOf } from '../../support/page-server.ts'
 import type { PageReply, PageVisitor } from '../../support/page-server.ts'
@@ -33,6 +34,16 @@ beforeAll(async () => {
   }
   districtId = (await loadTestDistrict(server, file)).id
 })
+
+interface Layer {
+  readonly route?: { readonly path: string; readonly methods: Readonly<Record<string, boolean>> }
+}
+
+/** Where the pages of a district take forms. */
+function formPaths(): string[] {
+  const layers = districtRouter(deps).stack as unknown as Layer[]
+  return layers.flatMap(({ route }) => (route?.methods['post'] === true ? [route.path] : []))
+}
 
 /** Each test begins a day later, so that no test counts another's tries. */
 let day = 0
@@ -238,12 +249,27 @@ describe('a session', () => {
     expect(headers.getSetCookie()[0]).toMatch(/; Path=\/; HttpOnly; SameSite=Strict$/)
   })
 
+  test('is cleared out of the browser by signing out, with the pages kept of it', async () => {
+    const visitor = await signedInVisitor()
+    const page = await visitor.get(`/districts/${districtId}`)
+
+    const { headers } = await visitor.post('/sign-out', { formToken: fieldOf(page, 'formToken') })
+
+    expect(headers.get('clear-site-data')).toBe('"cache", "storage"')
+    expect(visitor.cookie()).toBe('duebell_session=')
+  })
+
   test('goes over TLS only where TLS is used', async () => {
     const link = queryOf(await makeSignInLink(deps, { newSecret }, MANAGER), 'link')
     const behindProxy = { 'x-forwarded-proto': 'https' }
     const { headers } = await server.visitor().post('/sign-in/link', { link, next: '/district' }, behindProxy)
 
-    expect(headers.getSetCookie()[0]).toContain('; Secure')
+    expect(headers.getSetCookie()[0]).toMatch(/^__Host-duebell_session=.*; Path=\/; HttpOnly; Secure/)
+    const cookie = headers.getSetCookie()[0]?.split(';')[0] ?? ''
+    const back = (more: object) =>
+      fetch(`${server.address}/district`, { headers: { cookie, ...more }, redirect: 'manual' })
+    expect((await back(behindProxy)).headers.get('location')).toBe(`/districts/${districtId}`)
+    expect((await back({})).headers.get('location')).toMatch(/^\/sign-in/)
   })
 
   test('ends when nobody used it for half an hour', async () => {
@@ -292,7 +318,41 @@ describe('a session', () => {
   })
 })
 
+test('a wrong code, link or token is on the record, without what was typed', async () => {
+  const visitor = server.visitor()
+  const page = await askForCode(visitor, STRANGER)
+  await typeCode(visitor, page, '000000')
+  await visitor.post('/sign-in/link', { link: 'guessed', next: '/district' })
+  await visitor.post('/sign-in/token', { token: 'guessed', next: '/district' })
+
+  const refused = () =>
+    db.change.findMany({ where: { act: 'refused', happenedAt: clock.now() }, orderBy: { id: 'asc' } })
+  for (let look = 0; look < 100 && (await refused()).length < 3; look += 1) await Promise.resolve()
+  const noted = await refused()
+  expect(noted.map(({ actor, after }) => [actor, (after as { page: string }).page])).toEqual([
+    ['nobody', 'POST /sign-in/code'],
+    ['nobody', 'POST /sign-in/link'],
+    ['nobody', 'POST /sign-in/token'],
+  ])
+  expect(JSON.stringify(noted)).not.toMatch(/guessed|000000|700900999/)
+})
+
 describe('forms and addresses', () => {
+  test('every form of every page is refused without the token of its page', async () => {
+    const visitor = await signedInVisitor()
+    const nothing = '019abe80-0000-7000-8000-000000000000'
+
+    const statuses = await Promise.all(
+      formPaths().map(async (form) => {
+        const path = form.replace(':districtId', districtId).replaceAll(/:\w+/g, nothing)
+        return [form, (await visitor.post(path, { formToken: 'guessed' })).status]
+      }),
+    )
+
+    expect(statuses.length).toBeGreaterThan(5)
+    expect(statuses).toEqual(formPaths().map((form) => [form, 403]))
+  })
+
   test('a form without the token of its page changes nothing', async () => {
     const visitor = await signedInVisitor()
 
