@@ -99,13 +99,17 @@ const numberRows = statement(
   z.object({ child_id: z.string(), number: z.string() }),
 )
 
-/** The numbers of the families of some children, by child; those that want no texts can still be called. */
+/**
+ * The numbers of the families of some children, by child; those that want no texts can still be called. With
+ * `preferences`, only those that may be written to and chose one of them.
+ */
 export async function numbersOfChildren(
   db: Db,
   childIds: readonly string[],
+  preferences: readonly string[] | null = null,
 ): Promise<ReadonlyMap<string, readonly string[]>> {
   const numbers = new Map<string, string[]>()
-  for (const { child_id, number } of await numberRows(db, [...childIds]))
+  for (const { child_id, number } of await numberRows(db, [...childIds], preferences && [...preferences]))
     numbers.set(child_id, [...(numbers.get(child_id) ?? []), number])
   return numbers
 }

@@ -10,13 +10,14 @@ import { listDue } from '../../store/appointments.ts'
 import { getChildren } from '../../store/children.ts'
 import { listMissedChildren } from '../../store/defaulters.ts'
 import { listDoseHolders, listNewcomers, numbersOfChildren } from '../../store/follow-lists.ts'
+import { reachedByText } from '../failing-phones.ts'
 import { policyOf } from '../shelf.ts'
 import { byVillage } from './by-village.ts'
 import type { OfVillage } from './by-village.ts'
 import type { DistrictScope } from './district-scope.ts'
 import { sheetIn } from './dose-ladder.ts'
 
-export const FOLLOW_LISTS = ['due', 'missed', 'long-missed', 'zero-dose', 'moved-in'] as const
+export const FOLLOW_LISTS = ['due', 'to-tell', 'missed', 'long-missed', 'zero-dose', 'moved-in'] as const
 export type FollowList = (typeof FOLLOW_LISTS)[number]
 
 /** A child on a list. */
@@ -84,6 +85,16 @@ async function findDue(
   return due.map(({ childId, sessionOn, doses }) => ({ childId, on: sessionOn, doses }))
 }
 
+/** Expected children of whom no text tells the family: no phone, none that gets texts, or it chose to hear from a worker. */
+async function findToTell(scope: DistrictScope, villageId: string | null): Promise<FoundChild[]> {
+  const due = await findDue(scope, villageId)
+  const reached = await reachedByText(
+    scope.db,
+    due.map(({ childId }) => childId),
+  )
+  return due.filter(({ childId }) => !reached.has(childId))
+}
+
 async function findMissed({ db, district }: DistrictScope, villageId: string | null): Promise<FoundChild[]> {
   const missed = await listMissedChildren(db, { districtId: district.id, postId: null, villageId })
   return missed.map(({ childId, missedOn, doses }) => ({ childId, on: missedOn, doses }))
@@ -142,6 +153,7 @@ const FIND: Readonly<
   Record<FollowList, (scope: DistrictScope, villageId: string | null) => Promise<FoundChild[]>>
 > = {
   due: findDue,
+  'to-tell': findToTell,
   missed: findMissed,
   'long-missed': findLongMissed,
   'zero-dose': findZeroDose,

@@ -11,6 +11,9 @@ import type { FollowLine, FollowList } from './follow-lists.ts'
 /** Lines of a list in one text. */
 const LINES_A_TEXT = 8
 
+/** Lists whose lines say the day of a visit to come. */
+const IS_OF_A_VISIT: ReadonlySet<FollowList> = new Set(['due', 'to-tell'])
+
 export interface ListTextsAsked {
   readonly list: FollowList
   readonly district: District
@@ -27,6 +30,7 @@ export function listTexts({ list, district, village, lines, until, book }: ListT
   const facts = { place: village, count: lines.length }
   const head = {
     due: () => say(book, 'expected-list', { ...facts, day: sayDay(until, style) }),
+    'to-tell': () => say(book, 'tell-list', facts),
     missed: () => say(book, 'missed-list', facts),
     'long-missed': () => say(book, 'missed-list', facts),
     'zero-dose': () => say(book, 'zero-dose-list', facts),
@@ -38,7 +42,7 @@ export function listTexts({ list, district, village, lines, until, book }: ListT
     const doses = wanted.join(', ')
     return say(book, 'list-line', {
       ...who,
-      doses: list === 'due' ? `${sayDay(on, style)}, ${doses}` : doses,
+      doses: IS_OF_A_VISIT.has(list) ? `${sayDay(on, style)}, ${doses}` : doses,
     })
   })
   const pages = Math.ceil(said.length / LINES_A_TEXT)

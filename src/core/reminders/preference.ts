@@ -36,6 +36,11 @@ export const REMINDER_PREFERENCES = {
 
 export type ReminderPreference = keyof typeof REMINDER_PREFERENCES
 
+/** The preferences under which the family itself hears of a visit to come. */
+export const FAMILY_HEARS: readonly ReminderPreference[] = Object.entries(REMINDER_PREFERENCES).flatMap(
+  ([name, { reminder }]) => (reminder === 'family' && isReminderPreference(name) ? [name] : []),
+)
+
 export function isReminderPreference(text: string): text is ReminderPreference {
   return Object.hasOwn(REMINDER_PREFERENCES, text)
 }

@@ -23,6 +23,12 @@ const LISTS: Readonly<
   Record<FollowList, { readonly name: string; readonly about: string; readonly day: string }>
 > = {
   due: { name: 'Expected', about: 'Visits planned for the next two weeks.', day: 'Visit' },
+  'to-tell': {
+    name: 'Tell in person',
+    about:
+      'Expected children whose family no text tells: no phone, texts that do not arrive, or its own choice.',
+    day: 'Visit',
+  },
   missed: {
     name: 'To be found',
     about: 'Children who missed their last visit and have not come since.',

@@ -98,6 +98,7 @@ const PAGES = [
   '/lists/missed',
   '/lists/zero-dose',
   '/lists/moved-in',
+  '/lists/to-tell',
   '/texts',
   '/data-check',
   '/schedule',

@@ -8,7 +8,7 @@ import { newDistrict, newPhone, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService('2026-03-02T09:00+03:00')
-const { clock, database, inbox, ask, deliver, liveThrough } = service
+const { clock, database, handset, inbox, ask, deliver, liveThrough } = service
 beforeEach(service.empty)
 
 const [FORD_PHONE, HILL_PHONE, MANAGER_PHONE] = [newPhone(), newPhone(), newPhone()]
@@ -137,6 +137,58 @@ describe('a list sent by text', () => {
       districtId: district.id,
       after: { list: 'missed', texts: 2 },
     })
+  })
+})
+
+describe('the list of whom to tell in person (requirement REM-05)', () => {
+  /** Five children are expected; the family of one of them gets texts. */
+  async function fiveExpected(): Promise<{ district: TestDistrict; names: () => Promise<string[]> }> {
+    const district = await twoPosts()
+    const isKnownToBeNew = true
+    await district.enrol({ name: 'Texted Temba' })
+    await district.enrol({ name: 'Phoneless Temba', phone: null, isKnownToBeNew })
+    const stopped = await district.enrol({ name: 'Stopped Temba', isKnownToBeNew })
+    await ask(phoneOf(stopped), 'STOP')
+    const unreached = await district.enrol({ name: 'Unreached Temba', isKnownToBeNew })
+    handset.treat(({ to }) => ({ arrives: to !== phoneOf(unreached) }))
+    for (const word of ['WHEN', 'HELP', 'when?']) await handset.text(phoneOf(unreached), word)
+    await deliver()
+    handset.treat(() => ({}))
+    await service.call('POST', '/v1/children', {
+      token: district.token,
+      body: {
+        villageId: district.villageId('Mbari'),
+        name: 'Asked Temba',
+        sex: 'female',
+        birthDate: '2026-01-20',
+        caregiver: { phone: newPhone(), reminders: 'to-provider' },
+        isKnownToBeNew,
+      },
+    })
+    const visitor = await managerOf(district)
+    const names = async () => {
+      const { text } = await visitor.get(`/districts/${district.id}/lists/to-tell.csv`)
+      return [...text.matchAll(/(\w+) Temba/g)].map(([, name = '']) => name).sort()
+    }
+    return { district, names }
+  }
+
+  test('holds who has no phone, who stopped, who chose a worker and whom texts do not reach', async () => {
+    const { names } = await fiveExpected()
+
+    expect(await names()).toEqual(['Asked', 'Phoneless', 'Stopped', 'Unreached'])
+  })
+
+  test('goes to the vaccinator of the village by text', async () => {
+    const { district } = await fiveExpected()
+
+    await send(await managerOf(district), district, 'to-tell')
+    await deliver()
+
+    const [head, ...lines] = inbox(FORD_PHONE).at(-1)?.split('\n') ?? []
+    expect(head).toBe('Mbari: please tell 4 families of the visit in person; no text reaches them.')
+    expect(lines).toHaveLength(4)
+    expect(lines[0]).toMatch(/: Tue 3 Mar, BCG, /)
   })
 })
 

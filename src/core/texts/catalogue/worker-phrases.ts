@@ -138,6 +138,7 @@ export const WORKER_PHRASES = {
   'missed-list': { kind: 'reply', parts: 1, takes: ['place', 'count'] },
   'missed-none': { kind: 'reply', parts: 1, takes: ['place'] },
   'expected-list': { kind: 'notice', parts: 1, takes: ['place', 'day', 'count'] },
+  'tell-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
   'zero-dose-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
   'newcomer-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
   'to-find': { kind: 'notice', parts: 1, takes: ['count'] },
