@@ -53,6 +53,7 @@ export const REFUSALS = {
   'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
   'schedule-already-published': { status: 409, title: 'This schedule has a version for this day' },
   'language-not-found': { status: 404, title: 'There is no phrase book in this language' },
+  'advice-changed': { status: 409, title: 'The advice has another wording by now' },
   'wording-unfit': { status: 422, title: 'The wording does not pass the checks of the phrase books' },
   'session-rule-invalid': { status: 422, title: 'A session rule is not a valid RFC 5545 recurrence' },
   'register-columns-missing': { status: 422, title: 'The register lacks a column it needs' },

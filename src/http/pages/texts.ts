@@ -1,3 +1,5 @@
+import { adviceOf } from '../../app/sign-advice.ts'
+import type { Advice } from '../../app/sign-advice.ts'
 import { spendingReport } from '../../app/spending.ts'
 import type { SpendingReport } from '../../app/spending.ts'
 import { addedTexts, textFigures } from '../../app/pages/text-figures.ts'
@@ -63,9 +65,34 @@ export async function textsPage({ scope }: Visit): Promise<DistrictPage> {
         ${purposeTable(figures)}
         <h2>Received</h2>
         ${receivedTable(figures)}
+        <h2>Advice after vaccines</h2>
+        ${adviceTable(await adviceOf(scope.db, scope.deps, scope.district))}
       </section>
     </div>`
   return { title: 'Texts', way: 'Texts', body }
+}
+
+/** Which wording of the advice a clinician of the district stands for. */
+function adviceTable(advice: readonly Advice[]): Markup {
+  return html`<table>
+    <thead>
+      <tr>
+        <th scope="col">Language</th>
+        <th scope="col">Version</th>
+        <th scope="col">Signed by a clinician</th>
+      </tr>
+    </thead>
+    <tbody>
+      ${advice.map(
+        ({ language, version, signed }) =>
+          html`<tr>
+            <th scope="row">${language}</th>
+            <td>${version}</td>
+            <td>${signed === null ? 'not yet' : `${signed.signedBy}, ${signed.signedOn}`}</td>
+          </tr>`,
+      )}
+    </tbody>
+  </table>`
 }
 
 /** Said once the share that the district set is reached. */

@@ -1,4 +1,5 @@
 import type { Route } from '../route.ts'
+import { ADVICE_ROUTES } from './advice.ts'
 import { BIRTH_GROUP_ROUTES } from './birth-groups.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
@@ -34,6 +35,7 @@ export const ROUTES: readonly Route[] = [
   ...MESSAGE_ROUTES,
   ...DEAD_LETTER_ROUTES,
   ...SPENDING_ROUTES,
+  ...ADVICE_ROUTES,
   ...RUN_ROUTES,
   ...FHIR_READ_ROUTES,
 ]

@@ -292,6 +292,15 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/spending`,
     () => readDataFile('delivery/spending.json'),
   ),
+  'GET /v1/districts/{districtId}/advice': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/advice`,
+  ),
+  'PUT /v1/districts/{districtId}/advice/{language}/sign-off': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/advice/en/sign-off`,
+    () => ({ version: 'x', signedBy: 'A clinician' }),
+  ),
   'GET /v1/runs': unbound(['officer', 'operator'], '/v1/runs'),
   'GET /v1/districts/{districtId}/dead-letters': bound(
     ['manager', 'officer', 'operator'],
