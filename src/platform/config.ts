@@ -165,26 +165,45 @@ export const ENVIRONMENT = z.object({
 
 const LOOPBACK = /^(localhost|127(\.\d{1,3}){3}|::1)$/
 
+type Variable = keyof typeof ENVIRONMENT.shape
+
+/** A rule over several variables: asked also where others are wrong, so that all problems are said at once. */
+function rule(variables: readonly [Variable, ...Variable[]], error: string) {
+  const isOfThese = ({ path }: z.core.$ZodRawIssue): boolean =>
+    variables.some((variable) => path?.[0] === variable)
+  const when = ({ issues }: z.core.ParsePayload): boolean => !issues.some(isOfThese)
+  return { path: [variables[0]], error, when }
+}
+
 const Configuration = ENVIRONMENT.refine(
   (env) => env.TRY_OUT_PHONES === 'off' || (LOOPBACK.test(env.HTTP_HOST) && env.GATEWAY_FILE === undefined),
-  { path: ['TRY_OUT_PHONES'], error: 'may be on only at a loopback HTTP_HOST and without GATEWAY_FILE' },
+  rule(
+    ['TRY_OUT_PHONES', 'HTTP_HOST', 'GATEWAY_FILE'],
+    'may be on only at a loopback HTTP_HOST and without GATEWAY_FILE',
+  ),
 )
-  .refine((env) => (env.HTTPS_CERTIFICATE_FILE === undefined) === (env.HTTPS_KEY_FILE === undefined), {
-    path: ['HTTPS_CERTIFICATE_FILE'],
-    error: 'goes with HTTPS_KEY_FILE: set both or neither',
-  })
-  .refine((env) => env.NODE_ENV !== 'production' || env.SEALING_KEYS_FILE !== undefined, {
-    path: ['SEALING_KEYS_FILE'],
-    error: 'has to be set where NODE_ENV is production; make one with: duebell keys new FILE',
-  })
-  .refine((env) => env.GATEWAY_FILE !== undefined || ROLES.every((role) => env.ROLES.includes(role)), {
-    path: ['ROLES'],
-    error: 'has to be all of them without GATEWAY_FILE: the phones are inside this process',
-  })
-  .refine((env) => env.REDIS_CLUSTER === 'off' || env.REDIS_URL !== undefined, {
-    path: ['REDIS_CLUSTER'],
-    error: 'needs REDIS_URL',
-  })
+  .refine(
+    (env) => (env.HTTPS_CERTIFICATE_FILE === undefined) === (env.HTTPS_KEY_FILE === undefined),
+    rule(['HTTPS_CERTIFICATE_FILE', 'HTTPS_KEY_FILE'], 'goes with HTTPS_KEY_FILE: set both or neither'),
+  )
+  .refine(
+    (env) => env.NODE_ENV !== 'production' || env.SEALING_KEYS_FILE !== undefined,
+    rule(
+      ['SEALING_KEYS_FILE', 'NODE_ENV'],
+      'has to be set where NODE_ENV is production; make one with: duebell keys new FILE',
+    ),
+  )
+  .refine(
+    (env) => env.GATEWAY_FILE !== undefined || ROLES.every((role) => env.ROLES.includes(role)),
+    rule(
+      ['ROLES', 'GATEWAY_FILE'],
+      'has to be all of them without GATEWAY_FILE: the phones are inside this process',
+    ),
+  )
+  .refine(
+    (env) => env.REDIS_CLUSTER === 'off' || env.REDIS_URL !== undefined,
+    rule(['REDIS_CLUSTER', 'REDIS_URL'], 'needs REDIS_URL'),
+  )
   .transform((env) =>
     Object.freeze({
       databaseUrl: env.DATABASE_URL ?? null,

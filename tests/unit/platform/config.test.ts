@@ -1,6 +1,16 @@
 import { readFileSync } from 'node:fs'
 import { ConfigError, ENVIRONMENT, readConfig } from '../../../src/platform/config.ts'
 
+function problemsOf(environment: Readonly<Record<string, string>>): readonly string[] {
+  try {
+    readConfig(environment)
+    return []
+  } catch (error) {
+    if (error instanceof ConfigError) return error.problems
+    throw error
+  }
+}
+
 describe('readConfig', () => {
   test('opens the phone page only on a loopback address and without a gateway', () => {
     expect(readConfig({ TRY_OUT_PHONES: 'on' }).triesOutPhones).toBe(true)
@@ -66,6 +76,24 @@ describe('readConfig', () => {
       /REDIS_URL: .*\n.*QUEUE_PREFIX: .*\n.*HTTP_PORT: .*\n.*LOG_LEVEL: /,
     )
     expect(() => readConfig(environment)).toThrow(ConfigError)
+  })
+
+  test('says beside them what does not go together', () => {
+    const wrong = {
+      HTTP_PORT: 'front',
+      NODE_ENV: 'production',
+      HTTPS_KEY_FILE: 'key.pem',
+      REDIS_CLUSTER: 'on',
+    }
+
+    expect(problemsOf({ ...wrong, ROLES: 'sender' }).map((problem) => problem.split(':')[0])).toEqual([
+      'HTTP_PORT',
+      'HTTPS_CERTIFICATE_FILE',
+      'SEALING_KEYS_FILE',
+      'ROLES',
+      'REDIS_CLUSTER',
+    ])
+    expect(problemsOf({ HTTP_PORT: 'front', ROLES: 'leader' })).toHaveLength(2)
   })
 
   test('never repeats a wrong value, which may be a secret', () => {
