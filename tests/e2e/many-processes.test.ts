@@ -1,73 +1,22 @@
 /** Two processes of the API and four workers share a district's work; one of them dies in the middle. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { setTimeout as delay } from 'node:timers/promises'
-import { makeToken } from '../../src/app/tokens.ts'
-import { newSecret } from '../../src/platform/ids.ts'
 import { apiClient } from '../support/api-client.ts'
 import type { ApiClient } from '../support/api-client.ts'
-import { fastClock } from '../support/fast-clock.ts'
-import { startJsonProvider } from '../support/json-provider.ts'
-import { startRoles } from '../support/role-process.ts'
+import { openRoleCrew, until } from '../support/role-crew.ts'
 import type { RoleProcess } from '../support/role-process.ts'
 import { isGreeting } from '../support/running-service.ts'
-import { openTestDatabase } from '../support/test-database.ts'
-import { testDeps } from '../support/test-deps.ts'
 import { newDistrict, phoneOf } from '../support/test-district.ts'
-import { openTestRedis } from '../support/test-redis.ts'
+
+const CHILDREN = 24
 
 /** A lease of two minutes (src/app/submit-text.ts) is over in four seconds. */
-const clockSettings = {
+const { database, provider, start, tokenFor } = await openRoleCrew({
   FAST_FROM: new Date().toISOString(),
   FAST_START: '2026-03-10T10:00+03:00',
   FAST_TIMES: '30',
-}
-const CHILDREN = 24
-const PATIENCE_MS = 90_000
-
-const clock = fastClock(clockSettings)
-const database = await openTestDatabase()
-const redis = openTestRedis()
-const provider = await startJsonProvider(clock)
-const folder = mkdtempSync(join(tmpdir(), 'duebell-roles-'))
-const gatewayFile = join(folder, 'gateway.json')
-writeFileSync(gatewayFile, JSON.stringify(provider.description))
-const secrets = Object.entries(provider.secrets).map(
-  ([name, value]) => [`GATEWAY_SECRET_${name.replaceAll('-', '_').toUpperCase()}`, value] as const,
-)
-const environment: Readonly<Record<string, string>> = {
-  ...clockSettings,
-  ...Object.fromEntries(secrets),
-  DATABASE_URL: database.url,
-  DATABASE_CONNECTIONS: '5',
-  REDIS_URL: redis.url,
-  QUEUE_PREFIX: redis.prefix,
-  GATEWAY_FILE: gatewayFile,
-}
-const running: RoleProcess[] = []
-afterAll(async () => {
-  await Promise.all(running.map((one) => one.kill()))
-  await provider.stop()
-  rmSync(folder, { recursive: true })
 })
-
-async function start(...roles: readonly string[]): Promise<RoleProcess[]> {
-  const started = await Promise.all(roles.map((one) => startRoles(one, environment)))
-  running.push(...started)
-  return started
-}
 
 /** What reached phones: a provider that knows our ids passes a repeat on to nobody. */
 const delivered = () => [...new Map(provider.taken.map((text) => [text.idempotencyKey, text])).values()]
-
-async function until(what: string, holds: () => boolean | Promise<boolean>): Promise<void> {
-  for (const end = Date.now() + PATIENCE_MS; Date.now() < end;) {
-    if (await holds()) return
-    await delay(100)
-  }
-  throw new Error(`not in time: ${what}`)
-}
 
 test('the work is shared and nothing is lost or done twice, though a worker is killed in between', async () => {
   const apis = await start('api', 'api')
@@ -81,14 +30,7 @@ test('the work is shared and nothing is lost or done twice, though a worker is k
     if (client === undefined) throw new Error('no API')
     return client(...request)
   }
-  const deps = testDeps(database, clock)
-  const district = await newDistrict({
-    call,
-    tokenFor: async (role, districtId) => {
-      const wish = { name: role, role, districtId: districtId ?? null, expiresAt: null }
-      return (await makeToken(deps, newSecret, wish)).secret
-    },
-  })
+  const district = await newDistrict({ call, tokenFor })
   const names = Array.from(
     { length: CHILDREN },
     (_, place) => `Asha ${String.fromCodePoint(65 + place)}akari`,
@@ -136,7 +78,7 @@ test('the work is shared and nothing is lost or done twice, though a worker is k
   expect(await database.db.textIn.count()).toBe(CHILDREN)
   expect(await database.db.appointment.count({ where: { status: 'planned' } })).toBe(CHILDREN)
 
-  const shares = await Promise.all(running.map((one) => one.stop()))
+  const shares = await Promise.all([...apis, ...workers].map((one) => one.stop()))
   const read = shares.map((share) => share?.['read-text'] ?? 0)
   const sent = shares.map((share) => (share?.['send-text'] ?? 0) + (share?.['hand-over'] ?? 0))
   // In the order of their start: two APIs, then the workers, the last of which cannot say any more.

@@ -29,6 +29,8 @@ export interface JsonProvider {
   /** The secrets that its description names. */
   readonly secrets: Readonly<Record<string, string>>
   readonly taken: readonly TakenText[]
+  /** From now on answers wait until what is given here has come to pass; what is asked for is taken at once. */
+  readonly answerAfter: (passed: Promise<unknown>) => void
   /** Where the service is; known only once it listens. */
   readonly callBackAt: (address: string) => void
   /** Calls the service back, signed; the same `key` again is the same text delivered again. */
@@ -56,11 +58,14 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
   let address = ''
   let calls = 0
 
-  server.answer(({ body, headers }) => {
+  let passed: Promise<unknown> = Promise.resolve()
+
+  server.answer(async ({ body, headers }) => {
     const { phone, words } = posted.parse(JSON.parse(body))
     const number = `n-${taken.length + 1}`
     const idempotencyKey = String(headers['idempotency-key'])
     taken.push({ number, phone, words, idempotencyKey, at: clock.now() })
+    await passed
     return { status: 200, body: JSON.stringify({ pieces: [{ number }] }) }
   })
 
@@ -81,6 +86,9 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
     description,
     secrets,
     taken,
+    answerAfter: (given) => {
+      passed = given
+    },
     callBackAt: (given) => {
       address = given
     },

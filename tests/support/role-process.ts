@@ -13,7 +13,10 @@ export interface RoleProcess {
   readonly address: string
   /** Ends it in the middle of whatever it does, as a power cut would. */
   readonly kill: () => Promise<void>
-  /** Asks it to stop; answers how many jobs of each queue it did. Nothing is known of one that was killed. */
+  /**
+   * Asks it to stop; answers how many jobs of each queue it did. Nothing is known of one that was killed; one that
+   * does not end well is a fault.
+   */
   readonly stop: () => Promise<WorkDone | null>
 }
 
@@ -63,6 +66,7 @@ export async function startRoles(
     kill: () => end('SIGKILL'),
     stop: async () => {
       await end('SIGTERM')
+      if ((child.exitCode ?? 0) !== 0) throw new Error(`the process of ${roles} did not end well; see above`)
       return done
     },
   }
