@@ -6,7 +6,7 @@ import { versionsOf } from './schedule-versions.ts'
 import type { Shelf } from './shelf.ts'
 
 /** The vaccines of every version of a district's schedule, also of those published since the release. */
-async function districtVaccines(
+export async function districtVaccines(
   db: Db,
   shelf: Shelf,
   { scheduleCode }: Pick<District, 'scheduleCode'>,

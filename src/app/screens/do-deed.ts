@@ -10,6 +10,8 @@ import { insertTextIn, settleTextIn } from '../../store/texts.ts'
 import type { NewTextIn } from '../../store/texts.ts'
 import { enrolByText } from '../answering/acts/enrol.ts'
 import { moveLaterByText } from '../answering/acts/family.ts'
+import { reportReactionByText } from '../answering/acts/reactions.ts'
+import { discardVialByText, openVialByText } from '../answering/acts/vials.ts'
 import { performForFamily, performForWorker } from '../answering/perform.ts'
 import { sayRefusal } from '../answering/say-refusal.ts'
 import { jointEffect } from '../answering/talk.ts'
@@ -60,14 +62,25 @@ export async function doDeed(
 }
 
 function perform(talk: Talk, deed: Deed): Promise<Answer> {
-  const { act, isKnownToBeNew = false, childId = null } = deed
+  const { act, isKnownToBeNew = false, childId = null, conditions, reason, signs } = deed
   const { sender } = talk
   if (sender.kind === 'family') {
     const own = { ...talk, sender }
     return act.act === 'move-later' ? moveLaterByText(own, childId) : performForFamily(own, act)
   }
   const own = { ...talk, sender }
-  return act.act === 'enrol' ? enrolByText(own, act, { isKnownToBeNew }) : performForWorker(own, act)
+  switch (act.act) {
+    case 'enrol':
+      return enrolByText(own, act, { isKnownToBeNew })
+    case 'open-vial':
+      return openVialByText(own, act, conditions)
+    case 'discard-vial':
+      return discardVialByText(own, act, reason)
+    case 'report-reaction':
+      return reportReactionByText(own, act, signs)
+    default:
+      return performForWorker(own, act)
+  }
 }
 
 /** The card of a child that was just enrolled. */

@@ -4,7 +4,7 @@ import type { Child } from '../../core/model.ts'
 import { tryOut } from '../../store/attempt.ts'
 import { findChildByCard } from '../../store/children.ts'
 import { dosesOfChild } from '../../store/doses.ts'
-import { expectedOn, postNameOf } from '../answering/acts/lists.ts'
+import { expectedOn, postNameOf, withFlags } from '../answering/acts/lists.ts'
 import { sayRefusal } from '../answering/say-refusal.ts'
 import type { Worker } from '../answering/sender.ts'
 import { nameOf } from '../answering/talk.ts'
@@ -40,6 +40,15 @@ export async function dueVaccines(
     due,
     others: [...schedule.vaccines.keys()].filter((vaccine) => !due.includes(vaccine)),
   }
+}
+
+/** How the child with a card is called. */
+export async function childName(
+  conversation: Conversation<Worker>,
+  { card }: StepOf<'signs' | 'check-signs'>,
+): Promise<string | null> {
+  const child = await childWith(conversation, card)
+  return child === undefined ? null : nameOf(conversation, child).child
 }
 
 /** Storing is tried out, so that what is shown is what would come of it. */
@@ -87,6 +96,10 @@ export async function expectedChildren(conversation: Conversation<Worker>): Prom
   return {
     place: (await postNameOf(conversation)) ?? conversation.sender.district.name,
     on,
-    children: due.map((child) => ({ card: child.cardNumber, child: nameOf(conversation, child).child })),
+    children: (await withFlags(conversation, due)).map((child) => ({
+      card: child.cardNumber,
+      child: nameOf(conversation, child).child,
+      isFlagged: child.isFlagged,
+    })),
   }
 }

@@ -3,7 +3,8 @@ import type { Step, StepName, StepOf } from '../../core/menus/step.ts'
 import type { Family, KnownSender, Worker } from '../answering/sender.ts'
 import type { Conversation } from '../answering/talk.ts'
 import { lastCauses, visitMove, visitsOf } from './family-facts.ts'
-import { dosePreview, dueVaccines, expectedChildren } from './dose-facts.ts'
+import { childName, dosePreview, dueVaccines, expectedChildren } from './dose-facts.ts'
+import { fridges, knownLots, openVials, vaccineNames, vialState } from './vial-facts.ts'
 import { coverageFigures, lastEntryInWords, missedCount, villageNames, villages } from './work-facts.ts'
 
 type Finders<Facts, Who extends KnownSender> = {
@@ -19,6 +20,14 @@ const FOR_WORKERS: Finders<WorkerFacts, Worker> = {
   'check-doses': dosePreview,
   due: expectedChildren,
   village: villageNames,
+  vials: openVials,
+  'which-vaccine': vaccineNames,
+  lot: knownLots,
+  vial: vialState,
+  'use-again': vialState,
+  signs: childName,
+  'check-signs': childName,
+  fridge: fridges,
   undo: lastEntryInWords,
   'which-place': villages,
   coverage: coverageFigures,

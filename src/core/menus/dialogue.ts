@@ -143,6 +143,9 @@ export type Outcome =
 /** Steps that a result leaves standing, for the next child of a list. */
 const KEPT: ReadonlySet<string> = new Set(['vaccinator-home', 'manager-home', 'family-home', 'due'])
 
+/** Steps whose deed is about no child: another card is not what follows. */
+const OF_NO_CHILD: ReadonlySet<string> = new Set(['check-opening', 'check-discard', 'check-degrees'])
+
 /** The dialogue after a deed. */
 export function settle(dialogue: Dialogue, outcome: Outcome): Dialogue {
   const { steps } = dialogue
@@ -159,7 +162,8 @@ export function settle(dialogue: Dialogue, outcome: Outcome): Dialogue {
       const isFamily = steps.some(({ step }) => step === 'family-home')
       const kept = steps.filter(({ step }) => KEPT.has(step))
       const { text, card } = outcome
-      return at([...kept, { step: 'result', text, card, takesCard: !isFamily, ends: isFamily }])
+      const takesCard = !isFamily && !OF_NO_CHILD.has(currentStep(dialogue).step)
+      return at([...kept, { step: 'result', text, card, takesCard, ends: isFamily }])
     }
   }
 }

@@ -14,23 +14,29 @@ const DAYS_OFFERED = 3
 /** Fewer digits are a slip of the finger, not a card number. */
 const FEWEST_CARD_DIGITS = 6
 
-/** A card number leads to what is due; a wrong one is told apart from a wrong key. */
-export function readCard(typed: string): Move | undefined {
-  if (typed.replace(/\D/g, '').length < FEWEST_CARD_DIGITS) return undefined
-  const checked = checkCardNumber(typed)
-  return checked.kind === 'card'
-    ? go({ step: 'vaccines', card: checked.number, vaccines: [] })
-    : { kind: 'problem', problem: { code: checked.why, word: typed } }
+/** Reads a card number and leads on; a wrong one is told apart from a wrong key. */
+export function readCardFor(next: (card: string) => Step) {
+  return (typed: string): Move | undefined => {
+    if (typed.replace(/\D/g, '').length < FEWEST_CARD_DIGITS) return undefined
+    const checked = checkCardNumber(typed)
+    return checked.kind === 'card'
+      ? go(next(checked.number))
+      : { kind: 'problem', problem: { code: checked.why, word: typed } }
+  }
 }
+
+/** A card number leads to what is due. */
+export const readCard = readCardFor((card) => ({ step: 'vaccines', card, vaccines: [] }))
 
 /** Where recording begins. */
 export function askCard({ book }: Caller): View {
   return { text: say(book, 'screen-ask-card'), options: [], read: readCard }
 }
 
-function noChild(card: string, { book }: Caller): View {
+/** No child of the district has the card; another may be typed. */
+export function noChild(card: string, { book }: Caller, read = readCard): View {
   const sentence = sayError(book, 'child-not-found', { word: formatCardNumber(card) })
-  return { text: `${sentence} ${say(book, 'screen-ask-card')}`, options: [], read: readCard }
+  return { text: `${sentence} ${say(book, 'screen-ask-card')}`, options: [], read }
 }
 
 /** What is due, to be ticked; numbers typed at once lead on, and what is ticked stays when one comes back. */
@@ -53,7 +59,7 @@ export function vaccines(step: StepOf<'vaccines'>, facts: DueVaccines | null, ca
     text: lines.join('\n'),
     options: [
       ...(listed.length < 2 ? [] : [{ label: say(book, 'screen-all'), move: chosen(listed) }]),
-      ...listed.map((vaccine) => tick(vaccine, ticked)),
+      ...listed.map((vaccine) => tick(vaccine, vaccine, ticked)),
       option(say(book, 'screen-other'), { ...step, step: 'other-vaccines' }),
       ...(ticked.length === 0 ? [] : [{ label: say(book, 'screen-go-on'), move: chosen(ticked) }]),
     ],
@@ -61,13 +67,15 @@ export function vaccines(step: StepOf<'vaccines'>, facts: DueVaccines | null, ca
   }
 }
 
-function tick(vaccine: string, ticked: readonly string[]): Tick {
-  return { label: ticked.includes(vaccine) ? `+${vaccine}` : vaccine, picks: vaccine }
+/** A line to tick; what is ticked bears a plus. */
+export function tick(label: string, picks: string, ticked: readonly string[]): Tick {
+  return { label: ticked.includes(picks) ? `+${label}` : label, picks }
 }
 
-function toggled(ticked: readonly string[], picked: readonly string[]): string[] {
-  const kept = ticked.filter((vaccine) => !picked.includes(vaccine))
-  return [...kept, ...new Set(picked.filter((vaccine) => !ticked.includes(vaccine)))]
+/** What is ticked after some lines were picked. */
+export function toggled(ticked: readonly string[], picked: readonly string[]): string[] {
+  const kept = ticked.filter((one) => !picked.includes(one))
+  return [...kept, ...new Set(picked.filter((one) => !ticked.includes(one)))]
 }
 
 /** Vaccines that are not due by the schedule; whoever gave one records it and is told what it means. */
@@ -80,7 +88,7 @@ export function otherVaccines(
   const others = facts.others.filter((vaccine) => !ticked.includes(vaccine))
   return {
     text: say(caller.book, 'screen-ask-vaccines'),
-    options: others.map((vaccine) => tick(vaccine, [])),
+    options: others.map((vaccine) => tick(vaccine, vaccine, [])),
     pick: (picked) => {
       const chosen = [...ticked, ...new Set(picked)]
       return go(
@@ -146,13 +154,19 @@ export function askDay(step: StepOf<'which-day'>, caller: Caller): View {
 export function due({ place, on, children }: ExpectedChildren, caller: Caller): View {
   const { book } = caller
   const facts = { place, day: dayInWords(caller, on) }
+  if (children.length === 0) return { text: say(book, 'due-none', facts), options: [] }
+  const isAnyFlagged = children.some(({ isFlagged }) => isFlagged)
   return {
-    text:
-      children.length === 0
-        ? say(book, 'due-none', facts)
-        : say(book, 'due-list', { ...facts, count: children.length }),
-    options: children.map(({ card, child }) =>
-      option(`${formatCardNumber(card)} ${child}`, { step: 'vaccines', card, vaccines: [] }),
+    text: [
+      say(book, 'due-list', { ...facts, count: children.length }),
+      ...(isAnyFlagged ? [say(book, 'list-flagged')] : []),
+    ].join('\n'),
+    options: children.map(({ card, child, isFlagged }) =>
+      option(`${formatCardNumber(card)} ${child}${isFlagged ? '!' : ''}`, {
+        step: 'vaccines',
+        card,
+        vaccines: [],
+      }),
     ),
   }
 }

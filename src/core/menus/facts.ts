@@ -1,6 +1,7 @@
 import type { Day } from '../days/day.ts'
 import type { UncountedReason } from '../schedule/forecast-types.ts'
 import type { AftercareCause } from '../texts/aftercare.ts'
+import type { StopReason } from '../vials/open-vial.ts'
 import type { StepName } from './step.ts'
 
 /** What the steps must know before they can be shown. Children are called as the district calls them in texts. */
@@ -28,7 +29,30 @@ export interface DosePreview {
 export interface ExpectedChildren {
   readonly place: string
   readonly on: Day
-  readonly children: readonly { readonly card: string; readonly child: string }[]
+  readonly children: readonly {
+    readonly card: string
+    readonly child: string
+    /** An earlier reaction is to be asked about before a dose. */
+    readonly isFlagged: boolean
+  }[]
+}
+
+/** A vial in use, its discard time in words. */
+export interface VialInUse {
+  readonly vial: string
+  readonly vaccine: string
+  readonly until: string
+}
+
+/** A vial as it stands; `stop` says why no dose may be drawn although its conditions hold. */
+export interface VialState extends VialInUse {
+  readonly stop: `vial-stop-${StopReason}` | null
+}
+
+/** A lot that was opened before. */
+export interface KnownLot {
+  readonly lot: string
+  readonly expiry: Day
 }
 
 /** A village to choose. */
@@ -46,6 +70,19 @@ export interface WorkerFacts {
   readonly due: ExpectedChildren
   /** Names of the villages, those of the caller's post first. */
   readonly village: readonly string[]
+  readonly vials: readonly VialInUse[]
+  /** The vaccines of the district. */
+  readonly 'which-vaccine': readonly string[]
+  /** Of the vaccine, not expired, the newest first. */
+  readonly lot: readonly KnownLot[]
+  /** `null`: it is not in use any more. */
+  readonly vial: VialState | null
+  readonly 'use-again': VialState | null
+  /** How the child is called; `null`: no child of the district has the card. */
+  readonly signs: string | null
+  readonly 'check-signs': string | null
+  /** The refrigerators of the caller's post. */
+  readonly fridge: readonly string[]
   /** What would be taken back; `null`: nothing. */
   readonly undo: string | null
   readonly 'which-place': readonly NamedPlace[]

@@ -16,7 +16,10 @@ export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
       option(say(book, 'screen-due'), { step: 'due' }),
       option(say(book, 'screen-enrol'), { step: 'village' }),
       option(say(book, 'screen-undo'), { step: 'undo' }),
+      option(say(book, 'screen-vials'), { step: 'vials' }),
+      option(say(book, 'screen-reaction'), { step: 'reaction-card' }),
       option(say(book, 'screen-technique'), { step: 'technique' }),
+      option(say(book, 'screen-temperature'), { step: 'fridge' }),
       ...(hasOwnChildren ? [option(say(book, 'screen-own-children'), { step: 'family-home' })] : []),
     ],
   }

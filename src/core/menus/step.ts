@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Day } from '../days/day.ts'
+import { DISCARD_REASONS } from '../vials/discard-reason.ts'
 import type { TextErrorCode } from '../texts/catalogue/phrases.ts'
 import { isTextErrorCode } from '../texts/phrases.ts'
 
@@ -15,6 +16,14 @@ const alike = z.object({ card: z.string(), child: z.string() })
 const born = { village: z.string(), birthOn: day }
 const known = { ...born, sex, phone: z.string().nullable() }
 const enrolment = { ...known, name: z.string(), isKnownToBeNew: z.boolean() }
+
+/** What menus ask of a vial before it is opened or used again; `monitor-past` speaks of its monitor. */
+export const FAULTS = ['frozen', 'not-kept-cold', 'stopper-wet', 'not-clean', 'monitor-past'] as const
+
+const vial = { vial: z.string(), vaccine: z.string() }
+const opening = { vaccine: z.string(), lot: z.string(), expiry: day }
+const signs = { card: z.string(), signs: z.array(z.string()) }
+const reading = { fridge: z.string(), celsius: z.number() }
 
 const stepSchema = z.discriminatedUnion('step', [
   z.object({ step: z.literal('vaccinator-home') }),
@@ -46,6 +55,26 @@ const stepSchema = z.discriminatedUnion('step', [
   z.object({ step: z.literal('name'), ...known }),
   z.object({ step: z.literal('check-enrolment'), ...enrolment }),
   z.object({ step: z.literal('alike'), ...enrolment, children: z.array(alike) }),
+
+  z.object({ step: z.literal('vials') }),
+  z.object({ step: z.literal('which-vaccine') }),
+  z.object({ step: z.literal('lot'), vaccine: z.string() }),
+  z.object({ step: z.literal('expiry'), vaccine: z.string(), lot: z.string() }),
+  z.object({ step: z.literal('conditions'), ...opening }),
+  z.object({ step: z.literal('check-opening'), ...opening }),
+  z.object({ step: z.literal('vial'), ...vial }),
+  z.object({ step: z.literal('conditions-again'), ...vial }),
+  z.object({ step: z.literal('use-again'), ...vial }),
+  z.object({ step: z.literal('vial-fault'), fault: z.enum(FAULTS) }),
+  z.object({ step: z.literal('why'), ...vial }),
+  z.object({ step: z.literal('check-discard'), ...vial, reason: z.enum(DISCARD_REASONS) }),
+
+  z.object({ step: z.literal('reaction-card') }),
+  z.object({ step: z.literal('signs'), ...signs }),
+  z.object({ step: z.literal('check-signs'), ...signs }),
+  z.object({ step: z.literal('fridge') }),
+  z.object({ step: z.literal('degrees'), fridge: z.string() }),
+  z.object({ step: z.literal('check-degrees'), ...reading }),
 
   z.object({ step: z.literal('undo') }),
   z.object({ step: z.literal('technique') }),

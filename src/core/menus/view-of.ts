@@ -4,7 +4,23 @@ import { alike, askBirth, askName, askPhone, askSex, askVillage, checkEnrolment 
 import type { StepFacts } from './facts.ts'
 import { after, checkLanguage, move, start, stop, whichLanguage, whichVisit } from './family-views.ts'
 import { familyHome, managerHome, result, resume, vaccinatorHome } from './home-views.ts'
+import { askReactionCard, askSigns, checkSigns } from './reaction-views.ts'
 import type { Step, StepName, StepOf } from './step.ts'
+import { askDegrees, checkDegrees, whichFridge } from './temperature-views.ts'
+import {
+  askConditions,
+  askConditionsAgain,
+  askExpiry,
+  askLot,
+  askWhy,
+  checkDiscard,
+  checkOpening,
+  useAgain,
+  vial,
+  vialFault,
+  vials,
+  whichVaccine,
+} from './vial-views.ts'
 import type { Caller, View } from './view.ts'
 import { coverage, missed, technique, techniqueCard, undo, whichPlace } from './work-views.ts'
 
@@ -33,6 +49,24 @@ const RULES: { readonly [Name in StepName]: StepRule<Name> } = {
   name: { of: 'vaccinator', view: (step, _facts, caller) => askName(step, caller) },
   'check-enrolment': { of: 'vaccinator', view: (step, _facts, caller) => checkEnrolment(step, caller) },
   alike: { of: 'vaccinator', view: (step, _facts, caller) => alike(step, caller) },
+  vials: { of: 'vaccinator', view: (_step, facts, caller) => vials(facts, caller) },
+  'which-vaccine': { of: 'vaccinator', view: (_step, facts, caller) => whichVaccine(facts, caller) },
+  lot: { of: 'vaccinator', view: askLot },
+  expiry: { of: 'vaccinator', view: (step, _facts, caller) => askExpiry(step, caller) },
+  conditions: { of: 'vaccinator', view: (step, _facts, caller) => askConditions(step, caller) },
+  'check-opening': { of: 'vaccinator', view: (step, _facts, caller) => checkOpening(step, caller) },
+  vial: { of: 'vaccinator', view: vial },
+  'conditions-again': { of: 'vaccinator', view: (step, _facts, caller) => askConditionsAgain(step, caller) },
+  'use-again': { of: 'vaccinator', view: (_step, facts, caller) => useAgain(facts, caller) },
+  'vial-fault': { of: 'vaccinator', view: (step, _facts, caller) => vialFault(step, caller) },
+  why: { of: 'vaccinator', view: (step, _facts, caller) => askWhy(step, caller) },
+  'check-discard': { of: 'vaccinator', view: (step, _facts, caller) => checkDiscard(step, caller) },
+  'reaction-card': { of: 'vaccinator', view: (_step, _facts, caller) => askReactionCard(caller) },
+  signs: { of: 'vaccinator', view: askSigns },
+  'check-signs': { of: 'vaccinator', view: checkSigns },
+  fridge: { of: 'vaccinator', view: (_step, facts, caller) => whichFridge(facts, caller) },
+  degrees: { of: 'vaccinator', view: (step, _facts, caller) => askDegrees(step, caller) },
+  'check-degrees': { of: 'vaccinator', view: (step, _facts, caller) => checkDegrees(step, caller) },
   undo: { of: 'vaccinator', view: (_step, facts, caller) => undo(facts, caller) },
   technique: { of: 'vaccinator', view: (_step, _facts, caller) => technique(caller) },
   'technique-card': { of: 'vaccinator', view: (step, _facts, caller) => techniqueCard(step, caller) },

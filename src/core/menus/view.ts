@@ -2,6 +2,8 @@ import type { Day } from '../days/day.ts'
 import type { SingleAct } from '../reading/act.ts'
 import type { PhraseBook } from '../texts/phrases.ts'
 import { sayDay } from '../texts/say-day.ts'
+import type { VialConditions } from '../vials/conditions.ts'
+import type { DiscardReason } from '../vials/discard-reason.ts'
 import type { Problem, Step } from './step.ts'
 
 /** Who dials, and how to speak to them. */
@@ -37,6 +39,12 @@ export interface Deed {
   readonly isKnownToBeNew?: boolean
   /** Only with `move-later`: whose visit. */
   readonly childId?: string
+  /** Only with `open-vial`: as they were answered. */
+  readonly conditions?: VialConditions
+  /** Only with `discard-vial`. */
+  readonly reason?: DiscardReason
+  /** Only with `report-reaction`: codes of what was seen. */
+  readonly signs?: readonly string[]
 }
 
 /** Where a key leads. */

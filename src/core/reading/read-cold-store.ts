@@ -17,6 +17,13 @@ import type { Vocabulary } from './vocabulary.ts'
 /** No refrigerator, freezer or heap of ice shows less or more, in degrees Celsius. */
 const [COLDEST, HOTTEST] = [-90, 60]
 
+/** A temperature as it is written, with a point; `undefined` for one that no refrigerator shows. */
+export function readCelsius(written: string): number | undefined {
+  const celsius = Number(written)
+  const isSound = /^[+-]?\d+(?:\.\d+)?$/.test(written) && celsius >= COLDEST && celsius <= HOTTEST
+  return isSound ? celsius : undefined
+}
+
 interface TypedCelsius {
   readonly celsius: number
   readonly tokens: Tokens
@@ -30,9 +37,8 @@ const takeCelsius: Taker<TypedCelsius> = (tokens, { text }) => {
   const sign = /(?:^|\s)-\s$/.test(text.slice(0, first.start)) ? '-' : ''
   const taken = hasComma ? [first, next] : [first]
   const typed = sign + text.slice(first.start, taken.at(-1)?.end).replace(',', '.')
-  const celsius = Number(typed)
-  if (!/^[+-]?\d+(?:\.\d+)?$/.test(typed) || celsius < COLDEST || celsius > HOTTEST)
-    return trouble('temperature-impossible', { tokens: taken })
+  const celsius = readCelsius(typed)
+  if (celsius === undefined) return trouble('temperature-impossible', { tokens: taken })
   return { kind: 'taken', value: { celsius, tokens: taken }, rest: without(tokens, taken) }
 }
 

@@ -19,6 +19,9 @@ interface FoundExpiry {
   readonly day: Day | undefined
 }
 
+/** What a printed date is read by. */
+type ExpiryHabits = Pick<Scope, 'on' | 'isDayFirst'>
+
 /** The last day of a Gregorian month. */
 function endOfMonth(typedYear: number, month: number, on: Day): Day | undefined {
   const first = dayOf(fullYear(typedYear, civilDate(on).year), month, 1)
@@ -26,7 +29,7 @@ function endOfMonth(typedYear: number, month: number, on: Day): Day | undefined 
 }
 
 /** 05/2027, 05-27, 2027/05, 31/05/2027. */
-function inDigits(text: string, { on, isDayFirst }: Scope): Day | undefined | 'no-date' {
+function inDigits(text: string, { on, isDayFirst }: ExpiryHabits): Day | undefined | 'no-date' {
   const [, month, year] = /^(\d{1,2})[-./ ](\d{4}|\d{2})$/.exec(text) ?? []
   if (month !== undefined) return endOfMonth(Number(year), Number(month), on)
   const [, first, second] = /^(\d{4})[-./](\d{1,2})$/.exec(text) ?? []
@@ -71,12 +74,24 @@ function findExpiries(tokens: Tokens, scope: Scope): FoundExpiry[] {
   return found
 }
 
+function isFar(day: Day, on: Day): boolean {
+  return Math.abs(day - on) > FARTHEST_DAYS
+}
+
+/** An expiry typed on a number pad: 0527, 052027, 31052027, or with separators. `undefined` where it is no date. */
+export function readTypedExpiry(typed: string, habits: ExpiryHabits): Day | 'expiry-impossible' | undefined {
+  const digits = typed.replace(/[\s*]+/g, '/')
+  const plain = /^(\d\d)(\d\d|\d{4})$/.exec(digits) ?? /^(\d\d)(\d\d)(\d{4})$/.exec(digits)
+  const day = inDigits(plain === null ? digits : plain.slice(1).join('/'), habits)
+  if (day === 'no-date') return undefined
+  return day === undefined || isFar(day, habits.on) ? 'expiry-impossible' : day
+}
+
 /** Takes an expiry date, of which a vial has the last one typed: a lot number may look like another. */
 export const takeExpiry: Taker<Day> = (tokens, scope) => {
   const found = findExpiries(tokens, scope).at(-1)
   if (found === undefined) return { kind: 'absent' }
   const { day } = found
-  if (day === undefined || Math.abs(day - scope.on) > FARTHEST_DAYS)
-    return trouble('expiry-impossible', { tokens: found.tokens })
+  if (day === undefined || isFar(day, scope.on)) return trouble('expiry-impossible', { tokens: found.tokens })
   return { kind: 'taken', value: day, rest: without(tokens, found.tokens) }
 }

@@ -16,6 +16,15 @@ export interface VialConditions {
   readonly monitorStage: MonitorStage | null
 }
 
+/** As answered by whoever says that all is in order. */
+export const IN_ORDER: VialConditions = {
+  isKeptCold: true,
+  isNeverFrozen: true,
+  isStopperDry: true,
+  isClean: true,
+  monitorStage: 1,
+}
+
 export type ConditionFault =
   'frozen' | 'stopper-wet' | 'not-clean' | 'monitor-past' | 'monitor-unread' | 'not-kept-cold'
 

@@ -141,7 +141,7 @@ describe('wrong entries are told apart, and nothing is saved of them (requiremen
     const { phone } = await aShift()
     const home = await phone.dial()
 
-    for (const wrong of ['7', '8', '12', 'gave', '', '#', '9']) {
+    for (const wrong of ['77', '8', '12', 'gave', '', '#']) {
       expect(await phone.press(wrong)).toBe(`Wrong key.\n${home}`)
     }
     expect(await phone.press('1')).toMatch(/^Type the card number/)
@@ -334,7 +334,7 @@ describe('a vaccinator takes back', () => {
 
 test('a technique card is read page by page', async () => {
   const { phone } = await aShift()
-  await phone.dial('5', '1')
+  await phone.dial('7', '1')
 
   const card = (await phone.readOn()).replace(/\s+/g, ' ')
 

@@ -42,6 +42,12 @@ const ENTRIES: Partial<Record<StepName, readonly string[]>> = {
   'check-doses': [CARD],
   'which-day': ['2311', '23/11', '231126', '2512', '3113', '29022026'],
   birth: ['12102026', '121026', '25122026', '31022026', '01012001', '1210'],
+  lot: ['L4471B', 'ab', '8'],
+  expiry: ['0527', '052027', '31052027', '05/2027', '132027', '052020', '8'],
+  'reaction-card': [CARD, '4821 7738'],
+  signs: ['12', '1 9'],
+  fridge: ['4.5', '4*5', '*2', '8', '99'],
+  degrees: ['4.5', '4*5', '*2.0', '-12', '8', '99'],
   phone: ['07700 900123', '12345', '+447700900124'],
   name: ['Asha Temba', 'Zoë 🙂', 'आशा'],
 }
@@ -60,6 +66,14 @@ function outcomesOf({ act }: Deed, book: PhraseBook): readonly Outcome[] {
       return [done(say(book, 'doses-recorded', samples)), refused]
     case 'enrol':
       return [done(say(book, 'enrolled', samples), CARD), refused, { kind: 'alike', children }]
+    case 'open-vial':
+      return [done(say(book, 'vial-opened', samples)), refused]
+    case 'discard-vial':
+      return [done(say(book, 'vial-discarded', samples)), refused]
+    case 'report-reaction':
+      return [done(say(book, 'reaction-serious', samples)), refused]
+    case 'record-temperature':
+      return [done(`${say(book, 'temperature-low', samples)} ${say(book, 'cold-discard', samples)}`), refused]
     case 'undo':
       return [done(say(book, 'undo-too-old', samples)), refused]
     default:
@@ -71,6 +85,9 @@ function outcomesOf({ act }: Deed, book: PhraseBook): readonly Outcome[] {
 function placeOf({ steps, page, isSlip, problem, isOver }: Dialogue): string {
   const trail = steps.map((step) => {
     if (step.step === 'which-place') return step.figure
+    if ('signs' in step) return step.signs.length > 0 ? `${step.step}+` : step.step
+    if (step.step === 'vial-fault') return step.fault
+    if (step.step === 'check-discard') return step.reason
     return 'vaccines' in step && step.vaccines.length > 0 ? `${step.step}+` : step.step
   })
   return JSON.stringify([trail, page, isSlip, problem?.code, isOver])

@@ -75,7 +75,7 @@ export async function postNameOf({ tx, sender }: Conversation<Worker>): Promise<
 }
 
 /** Marks the children whose earlier reaction is to be asked about before a dose. */
-async function withFlags({ tx }: Conversation<Worker>, due: readonly DueChild[]) {
+export async function withFlags({ tx }: Conversation<Worker>, due: readonly DueChild[]) {
   const past = await pastReactionsOf(
     tx,
     due.map(({ childId }) => childId),

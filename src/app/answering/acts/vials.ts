@@ -2,6 +2,7 @@ import type { SingleAct } from '../../../core/reading/act.ts'
 import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import type { VialConditions } from '../../../core/vials/conditions.ts'
+import type { DiscardReason } from '../../../core/vials/discard-reason.ts'
 import type { Vial } from '../../../core/vials/vial.ts'
 import { findVialByNumber } from '../../../store/vials.ts'
 import { throwAway } from '../../vials/discard-vial.ts'
@@ -47,13 +48,17 @@ export async function openVialByText(
 }
 
 /** DISCARD: notes that a vial was thrown away, and why. */
-export async function discardVialByText(talk: Talk<Worker>, act: OfAct<'discard-vial'>): Promise<Answer> {
+export async function discardVialByText(
+  talk: Talk<Worker>,
+  act: OfAct<'discard-vial'>,
+  reason: DiscardReason | null = null,
+): Promise<Answer> {
   const { tx, deps, sender, text, book } = talk
   const vial = await vialByNumber(talk, act.vial)
   await throwAway(tx, deps, {
     vial,
     words: act.why,
-    reason: null,
+    reason,
     at: text.receivedAt,
     by: sender.person.id,
   })
