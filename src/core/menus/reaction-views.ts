@@ -8,7 +8,7 @@ import type { Caller, Move, View } from './view.ts'
 /** What was seen after a vaccine. Nothing is diagnosed. */
 
 /** Signs that can be chosen, the gravest first; codes of src/data/reactions/signs.json. */
-export const MENU_SIGNS = [
+const MENU_SIGNS = [
   'death',
   'hospital',
   'convulsion',

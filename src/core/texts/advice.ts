@@ -2,7 +2,7 @@ import type { PhraseKey } from './catalogue/phrases.ts'
 import type { PhraseBook } from './phrases.ts'
 
 /** What families are told of health: what is normal, what is urgent and where to go. */
-export const ADVICE = [
+const ADVICE = [
   'aftercare-injection',
   'aftercare-bump',
   'aftercare-sore',
