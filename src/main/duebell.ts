@@ -1,5 +1,6 @@
 import { Command } from 'commander'
 import { addAuditCommand } from './commands/audit.ts'
+import { addAvailabilityCommand } from './commands/availability.ts'
 import { addBackupCommand } from './commands/backup.ts'
 import { addCheckScheduleCommand } from './commands/check-schedule.ts'
 import { addCoverageCommand } from './commands/coverage.ts'
@@ -31,6 +32,7 @@ const program = new Command('duebell')
   .showHelpAfterError('(add --help for what can be said)')
 
 addAuditCommand(program)
+addAvailabilityCommand(program)
 addBackupCommand(program)
 addCheckScheduleCommand(program)
 addCoverageCommand(program)

@@ -1,8 +1,11 @@
 import { laneFor, lanesOf } from '../app/lanes.ts'
 import type { Gateway } from '../app/ports.ts'
+import { reportAvailability } from '../app/report-availability.ts'
 import type { Metrics } from '../platform/metrics.ts'
 import { readDeliveryState } from '../store/delivery-state.ts'
 import type { Service } from './service.ts'
+
+const AVAILABILITY_DAYS = 30
 
 /** A gateway whose answers are counted. */
 export function meteredGateway(gateway: Gateway, metrics: Metrics): Gateway {
@@ -39,6 +42,7 @@ export function readService({ deps, queueDepths }: Service, metrics: Metrics): v
       ],
       duebell_hand_over_lag_seconds: known(state.handOverSeconds),
       duebell_receipt_lag_seconds: known(state.receiptSeconds),
+      duebell_availability_ratio: known((await reportAvailability(deps, AVAILABILITY_DAYS)).service.ratio),
       duebell_texts_without_receipt: [{ value: state.withoutReceipt }],
     }
   })

@@ -25,7 +25,8 @@ export function startRounds(service: Service, lifecycle: Lifecycle): void {
   repeat(FIND_DOUBLES_MS, service.findDoubles, service, lifecycle)
 }
 
-function repeat(
+/** Does work again and again until the process stops; a round that fails is noted. */
+export function repeat(
   everyMs: number,
   work: () => Promise<unknown>,
   { deps }: Service,

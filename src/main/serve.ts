@@ -14,6 +14,7 @@ import { newCode, newSecret } from '../platform/ids.ts'
 import { openLifecycle, stopRequested } from '../platform/lifecycle.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
 import { openRequestLimits } from '../platform/request-limits.ts'
+import { startHeartbeat } from './heartbeat.ts'
 import { listen } from './listen.ts'
 import { openGateway } from './open-gateway.ts'
 import { openPhoneBench } from './phone-bench.ts'
@@ -58,6 +59,7 @@ export async function serve(environment: Environment, clock: Clock = systemClock
     const address = await listen(app, { host, port, lifecycle, tls })
     store.log.info('serving', { address, roles: [...roles], gateway: gateway.name, release: VERSION })
     await serveMetrics(service, metrics, config, lifecycle)
+    startHeartbeat(service, { roles: [...roles], release: VERSION }, lifecycle)
     if (roles.has('planner')) startRounds(service, lifecycle)
     await asked
   } finally {

@@ -150,6 +150,14 @@ export const ENVIRONMENT = z.object({
   BACKUP_MAX_AGE_HOURS: wholeNumber(1, 10_000)
     .default(48)
     .describe('A newest backup older than this is warned of, in the log and by duebell doctor. Default 48.'),
+  PROMISED_AVAILABILITY: z
+    .string()
+    .regex(/^\d{1,2}(\.\d{1,3})?$/, 'has to be a percentage below 100, such as 99.5')
+    .transform(Number)
+    .default(99.5)
+    .describe(
+      'Percentage of minutes in which the service is promised to work; duebell availability compares. Default 99.5.',
+    ),
   LOG_LEVEL: z
     .enum(['debug', 'info', 'warn', 'error', 'silent'])
     .default('info')
@@ -231,6 +239,7 @@ const Configuration = ENVIRONMENT.refine(
       backupCopyFolder: env.BACKUP_COPY_FOLDER ?? null,
       backupKeep: env.BACKUP_KEEP,
       backupMaxAgeHours: env.BACKUP_MAX_AGE_HOURS,
+      promisedAvailability: env.PROMISED_AVAILABILITY,
       logLevel: env.LOG_LEVEL,
       stopTimeoutMs: env.STOP_TIMEOUT_MS,
     }),

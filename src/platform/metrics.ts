@@ -31,6 +31,7 @@ const GAUGES = {
   duebell_receipt_lag_seconds: [
     'Median time from hand-over to the end of a text, of the last quarter of an hour',
   ],
+  duebell_availability_ratio: ['Share of the minutes of the last thirty days in which every role worked'],
   duebell_texts_without_receipt: [
     'Texts handed over in the last quarter of an hour of which the network said nothing',
   ],

@@ -17,6 +17,8 @@ export interface Inspection {
   /** When the newest finished backup began; null where none is on record. */
   readonly backedUpAt: Date | null
   readonly timeZones: readonly string[]
+  /** Processes of the service seen within two minutes. */
+  readonly processes: readonly { readonly roles: string; readonly release: string }[]
   /** Texts that wait although their hour is past, and since when the oldest does. */
   readonly waiting: { readonly texts: number; readonly since: Date | null }
 }
@@ -33,6 +35,9 @@ const BACKUP = `select started_at as at from batch_run
 const ZONES = `select distinct time_zone as zone from district order by 1`
 const WAITING = `select count(*)::int as texts, min(send_at) as since from text_out
   where status = 'waiting' and send_at < now() - interval '5 minutes'`
+
+const PROCESSES = `select roles, release from service_process
+  where seen_at > now() - interval '2 minutes' order by roles, release`
 
 type Facts = Pick<Inspection, 'version' | 'now' | 'megabytes' | 'connections' | 'mostConnections'>
 
@@ -59,13 +64,15 @@ export async function inspectDatabase(url: string, folder: string): Promise<Insp
 async function ownFacts(
   client: pg.Client,
   isShaped: boolean,
-): Promise<Pick<Inspection, 'backedUpAt' | 'timeZones' | 'waiting'>> {
-  if (!isShaped) return { backedUpAt: null, timeZones: [], waiting: { texts: 0, since: null } }
+): Promise<Pick<Inspection, 'backedUpAt' | 'timeZones' | 'waiting' | 'processes'>> {
+  if (!isShaped) return { backedUpAt: null, timeZones: [], processes: [], waiting: { texts: 0, since: null } }
   const backup = await client.query<{ at: Date }>(BACKUP)
   const zones = await client.query<{ zone: string }>(ZONES)
+  const { rows: processes } = await client.query<Inspection['processes'][number]>(PROCESSES)
   const waiting = await client.query<{ texts: number; since: Date | null }>(WAITING)
   return {
     backedUpAt: backup.rows[0]?.at ?? null,
+    processes,
     timeZones: zones.rows.map(({ zone }) => zone),
     waiting: waiting.rows[0] ?? { texts: 0, since: null },
   }

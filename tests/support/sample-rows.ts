@@ -473,6 +473,8 @@ export const SAMPLES = {
     counts: { sent: 3 },
     trouble: 'none',
   },
+  serviceProcess: { id: id(41), roles: 'api', release: '0.1.0', startedAt: at(8), seenAt: at(9) },
+  uptimeHour: { role: 'api', hour: at(8), minutes: 5n },
   childNumber: { issuer: 'urn:example:civil-register', number: 'B-17', childId: id(7), since: at(0) },
   statedDose: {
     issuer: 'urn:example:national-register',

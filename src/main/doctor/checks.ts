@@ -188,6 +188,17 @@ export function checkBackup({ backedUpAt }: Inspection, config: Config, now: Dat
   return good('backup', `${hours} hours old, copied elsewhere`)
 }
 
+/** All processes should be of one release, the one that is asked. */
+export function checkReleases({ processes }: Inspection, release: string): Finding {
+  if (processes.length === 0)
+    return doubtful('releases', 'no process has been seen for two minutes', 'Start the service.')
+  const others = processes.filter((each) => each.release !== release)
+  if (others.length === 0) return good('releases', `${processes.length} processes, all of ${release}`)
+  const named = others.map((each) => `${each.roles} is of ${each.release}`).join('; ')
+  const advice = 'Restart those processes with this release; docs/operations.md says in which order.'
+  return doubtful('releases', `this is ${release}, but ${named}`, advice)
+}
+
 const LOCAL = /^(localhost|127(\.\d{1,3}){3}|\[?::1\]?|[a-z0-9-]+)$/
 
 /** What is said between machines must be said in secret; names without a dot are those of an inner network. */

@@ -3,6 +3,7 @@ import { openPostgres, openRedis } from '../../platform/embedded/servers.ts'
 import { inspectDatabase } from '../../store/inspect.ts'
 import type { Inspection } from '../../store/inspect.ts'
 import type { Settings } from '../settings.ts'
+import { VERSION } from '../version.ts'
 import { MIGRATIONS } from '../with-store.ts'
 import {
   checkAnswers,
@@ -12,13 +13,21 @@ import {
   checkDisk,
   checkGateway,
   checkRedis,
+  checkReleases,
   checkTimeZones,
   checkTransport,
 } from './checks.ts'
 import { bad, reasonOf } from './finding.ts'
 import type { CheckName, Finding } from './finding.ts'
 
-const ON_DATABASE: ReadonlySet<CheckName> = new Set(['database', 'clock', 'disk', 'time-zones', 'backup'])
+const ON_DATABASE: ReadonlySet<CheckName> = new Set([
+  'database',
+  'clock',
+  'disk',
+  'time-zones',
+  'backup',
+  'releases',
+])
 
 /** Looks at all that the service needs, or at what is named. */
 export async function examine(
@@ -63,5 +72,6 @@ async function onDatabase(url: string, config: Settings['config'], clock: Clock)
     await checkDisk(config, inspection),
     checkTimeZones(inspection, now, process.versions['tz'] ?? 'unknown'),
     checkBackup(inspection, config, now),
+    checkReleases(inspection, VERSION),
   ]
 }

@@ -21,6 +21,7 @@ export const CHECKS = [
   'time-zones',
   'backup',
   'transport',
+  'releases',
 ] as const
 export type CheckName = (typeof CHECKS)[number]
 

@@ -127,6 +127,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   text_out_is_closed_by_someone: `update text_out set closed_by = null`,
   text_out_purpose_is_known: `update text_out set purpose = 'joke'`,
   text_out_status_is_known: `update text_out set status = 'perhaps'`,
+  uptime_hour_has_sixty_minutes: `update uptime_hour set minutes = 1152921504606846976`,
   vial_discard_is_whole: `update vial set discarded_at = null`,
   vial_discard_reason_is_known: `update vial set discard_reason = 'boredom'`,
   vial_limit_is_known: `update vial set discard_because = 'whim'`,

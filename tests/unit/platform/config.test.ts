@@ -44,6 +44,7 @@ describe('readConfig', () => {
       backupCopyFolder: null,
       backupKeep: 14,
       backupMaxAgeHours: 48,
+      promisedAvailability: 99.5,
       logLevel: 'info',
       stopTimeoutMs: 20_000,
       triesOutPhones: false,
