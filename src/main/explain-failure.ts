@@ -14,5 +14,13 @@ export function explainFailure(error: unknown): { readonly text: string; readonl
   if (error instanceof Refusal) return { text: error.detail, exitCode: FAILED }
   if (error instanceof MigrationError || error instanceof SealError || error instanceof BackupError)
     return { text: error.message, exitCode: FAILED }
+  if (isPortTaken(error)) {
+    const advice = 'another program listens there; end it, or choose another HTTP_PORT or METRICS_PORT.'
+    return { text: `${error.message}: ${advice}`, exitCode: FAILED }
+  }
   return { text: error instanceof Error ? (error.stack ?? error.message) : String(error), exitCode: FAILED }
+}
+
+function isPortTaken(error: unknown): error is Error {
+  return error instanceof Error && 'code' in error && error.code === 'EADDRINUSE'
 }

@@ -42,7 +42,9 @@ export function readService({ deps, queueDepths }: Service, metrics: Metrics): v
       ],
       duebell_hand_over_lag_seconds: known(state.handOverSeconds),
       duebell_receipt_lag_seconds: known(state.receiptSeconds),
-      duebell_availability_ratio: known((await reportAvailability(deps, AVAILABILITY_DAYS)).service.ratio),
+      duebell_availability_ratio: [
+        { value: (await reportAvailability(deps, AVAILABILITY_DAYS)).service.ratio ?? 1 },
+      ],
       duebell_texts_without_receipt: [{ value: state.withoutReceipt }],
     }
   })

@@ -81,4 +81,23 @@ describe('duebell read', () => {
       { id: 'b', act: 'next-date' },
     ])
   })
+
+  test('understands every text of the manual', async () => {
+    const manual = readFileSync('docs/manual.md', 'utf8')
+    const taught = ['vaccinator', 'parent'].flatMap((from) => {
+      const [, section = ''] = manual.split(new RegExp(`^## ${from}$`, 'im'))
+      const [page = ''] = section.split(/^## /m)
+      return Array.from(page.matchAll(/^\|[^|]+\| `([^`]+)` +\|/gm), ([, text = '']) => ({ from, text }))
+    })
+    expect(taught.length).toBeGreaterThan(15)
+
+    const { answers } = await runRead(
+      taught.map(({ from, text }) =>
+        JSON.stringify({ id: text, from, on: '2026-11-24', text, language: 'en', region: 'GB' }),
+      ),
+    )
+
+    expect(answers.filter((answer) => 'error' in (answer as object))).toEqual([])
+    expect(answers).toHaveLength(taught.length)
+  })
 })

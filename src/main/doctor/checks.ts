@@ -193,7 +193,8 @@ export function checkReleases({ processes }: Inspection, release: string): Findi
   if (processes.length === 0)
     return doubtful('releases', 'no process has been seen for two minutes', 'Start the service.')
   const others = processes.filter((each) => each.release !== release)
-  if (others.length === 0) return good('releases', `${processes.length} processes, all of ${release}`)
+  if (others.length === 0)
+    return good('releases', `processes running: ${processes.length}, all of ${release}`)
   const named = others.map((each) => `${each.roles} is of ${each.release}`).join('; ')
   const advice = 'Restart those processes with this release; docs/operations.md says in which order.'
   return doubtful('releases', `this is ${release}, but ${named}`, advice)

@@ -21,6 +21,16 @@ describe('explainFailure', () => {
     })
   })
 
+  test('says which port is taken, and may be tried again', () => {
+    const taken = Object.assign(new Error('listen EADDRINUSE: address already in use 127.0.0.1:8080'), {
+      code: 'EADDRINUSE',
+    })
+
+    const { text, exitCode } = explainFailure(taken)
+    expect(text).toMatch(/127\.0\.0\.1:8080: another program listens there; .*HTTP_PORT/)
+    expect(exitCode).toBe(1)
+  })
+
   test('shows where a bug is', () => {
     const { text, exitCode } = explainFailure(new TypeError('not a function'))
 
