@@ -1,5 +1,5 @@
 /** The manager's day in a real browser on the demo: its story has been played, its pages are served. */
-import type { Page } from 'playwright-core'
+import type { Dialog, Page } from 'playwright-core'
 import { openBrowser, openPage, seriousFaults } from '../support/browser.ts'
 import { runningDemo } from '../support/running-demo.ts'
 
@@ -80,6 +80,35 @@ describe('the manager', () => {
     await manager.setViewportSize({ width: 1280, height: 900 })
     await manager.emulateMedia({ media: 'screen' })
     expect(isCut).toBe(false)
+  })
+
+  test('is asked before leaving what was typed and not saved', async () => {
+    await go('Find and follow')
+    await manager.locator('a[href$="/lists/missed"]').click()
+    const row = manager.locator('table.list tbody tr').first()
+    await row.locator('summary').click()
+    await row.getByLabel('Why').pressSequentially('to the coast')
+    let asked = 0
+    const stay = (dialog: Dialog): void => {
+      asked += 1
+      void dialog.dismiss()
+    }
+    manager.on('dialog', stay)
+    const here = manager.url()
+    const dialog = manager.waitForEvent('dialog')
+    await Promise.all([
+      dialog,
+      manager.getByRole('link', { name: 'Texts', exact: true }).click({ noWaitAfter: true }),
+    ])
+    expect((await dialog).type()).toBe('beforeunload')
+    expect(manager.url()).toBe(here)
+    expect(await row.getByLabel('Why').inputValue()).toBe('to the coast')
+
+    manager.off('dialog', stay)
+    manager.once('dialog', (last) => void last.accept())
+    await go('Texts')
+    await go('Coverage')
+    expect(asked).toBe(1)
   })
 
   test('notes what came of looking for a child, and the list is shorter', async () => {

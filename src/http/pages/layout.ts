@@ -47,7 +47,8 @@ export function villageLink({ districtId, id, name }: Pick<Village, 'districtId'
 
 const HEAD = html`<link rel="stylesheet" href="/assets/pages.css" />
   <link rel="icon" href="/assets/icon.svg" />
-  <script src="/assets/print.js" defer></script>`
+  <script src="/assets/print.js" defer></script>
+  <script src="/assets/unsaved.js" defer></script>`
 
 /** A page outside any district. */
 export function plainPage(title: string, body: Markup, head: Markup | null = null): string {
