@@ -100,6 +100,7 @@ export interface Correction {
   readonly birthOn?: Day
   readonly isBirthEstimated?: boolean
   readonly birthWeightGrams?: number | null
+  readonly birthMinute?: number | null
 }
 
 /**

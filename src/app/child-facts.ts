@@ -12,6 +12,8 @@ export function factsOf(child: Child, doses: readonly Dose[]): ChildFacts {
     birthOn: child.birthOn,
     ...(child.sex === null ? {} : { sex: child.sex }),
     ...(child.birthWeightGrams === null ? {} : { birthWeightGrams: child.birthWeightGrams }),
+    ...(child.ownPlan.risks.length === 0 ? {} : { flags: child.ownPlan.risks }),
+    ...(child.ownPlan.putOff.length === 0 ? {} : { putOff: child.ownPlan.putOff }),
     given: routineDoses(doses).map((dose) => ({ vaccine: dose.vaccine, on: dose.givenOn })),
   }
 }

@@ -29,6 +29,8 @@ export interface Enrolment {
   readonly birthOn: Day
   readonly isBirthEstimated: boolean
   readonly birthWeightGrams: number | null
+  /** Minutes after midnight; null where the hour is not known. */
+  readonly birthMinute: number | null
   /** Null: we make one. */
   readonly cardNumber: string | null
   /** Null: a family without a phone, reached through the health worker. */
@@ -76,6 +78,7 @@ export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolme
     birthOn: enrolment.birthOn,
     isBirthEstimated: enrolment.isBirthEstimated,
     birthWeightGrams: enrolment.birthWeightGrams,
+    birthMinute: enrolment.birthMinute,
     enrolledOn: today,
     enrolledBy: enrolment.by,
     enrolledVia: enrolment.via,

@@ -122,6 +122,8 @@ async function enrol(
       birthOn,
       isBirthEstimated: false,
       birthWeightGrams: null,
+      birthMinute: null,
+      ownPlan: { putOff: [], risks: [] },
       status: 'active',
       statusOn: null,
       statusReason: null,

@@ -1,3 +1,5 @@
+import { clinicalNotesInForce, clinicalNotesOf } from '../store/clinical-notes.ts'
+import type { ClinicalNote } from '../store/clinical-notes.ts'
 import { forecast } from '../core/schedule/forecast.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, Child, District, Dose, PhoneLine, Village } from '../core/model.ts'
@@ -142,6 +144,20 @@ export async function viewDoses(db: Db, deps: Deps, childId: string) {
   const view = await viewForecast(db, deps, childId, null)
   const counts = new Map(view.doses.map((dose, index) => [dose.id, view.forecast.given[index]?.counts ?? []]))
   return (await dosesOfChild(db, childId)).map((dose) => ({ dose, counts: counts.get(dose.id) ?? [] }))
+}
+
+export type { ClinicalNote } from '../store/clinical-notes.ts'
+
+/** What clinicians decided for a child, ended decisions too, the newest first. */
+export function decisionsOf(db: Db, childId: string): Promise<ClinicalNote[]> {
+  return clinicalNotesOf(db, childId)
+}
+
+const MOST_DECISIONS = 500
+
+/** The decisions in force in a district, the oldest first. */
+export function decisionsInForce(db: Db, districtId: string): Promise<ClinicalNote[]> {
+  return clinicalNotesInForce(db, districtId, MOST_DECISIONS)
 }
 
 /** Every visit of a child, newest first. */

@@ -1,4 +1,5 @@
 import type { Day } from './days/day.ts'
+import type { PutOff } from './schedule/forecast-types.ts'
 
 /** The records of the register, as every layer sees them. Identifiers are UUIDs. */
 
@@ -116,6 +117,10 @@ export interface Child {
   readonly birthOn: Day
   readonly isBirthEstimated: boolean
   readonly birthWeightGrams: number | null
+  /** Minutes after midnight on the clock of the district; only measures in hours ask for it. */
+  readonly birthMinute: number | null
+  /** What clinicians decided for this child. */
+  readonly ownPlan: OwnPlan
   readonly status: ChildStatus
   readonly statusOn: Day | null
   readonly statusReason: string | null
@@ -129,6 +134,13 @@ export interface Child {
   /** Children of one birth share a group, each with its order in it. */
   readonly birthGroup: string | null
   readonly birthOrder: number | null
+}
+
+/** What clinicians decided for one child, beside the schedule. */
+export interface OwnPlan {
+  readonly putOff: readonly PutOff[]
+  /** Facts that rules of the schedule may ask for. */
+  readonly risks: readonly string[]
 }
 
 /** One administration of one vaccine, as recorded. */

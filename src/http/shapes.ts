@@ -1,3 +1,4 @@
+import { formatMinute, minuteOf } from '../core/days/clock-time.ts'
 import { z } from 'zod'
 import type { VialNow } from '../app/vials/vial-shelf.ts'
 import type { DoseSource } from '../app/vials/view-vial.ts'
@@ -11,6 +12,11 @@ import { unitsLeft } from '../core/vials/open-vial.ts'
 
 /** A day that comes in. */
 export const dayIn = z.iso.date().transform(mustParseDay)
+/** A time of a day that comes in, as minutes after midnight. */
+export const timeIn = z
+  .string()
+  .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'Write a time as 07:30.')
+  .transform(minuteOf)
 /** A day that goes out. */
 export const dayOut = z.iso.date()
 
@@ -72,6 +78,7 @@ export const childShape = z
     birthDate: dayOut,
     isBirthEstimated: z.boolean(),
     birthWeightGrams: z.int().nullable(),
+    birthTime: z.string().nullable().describe('HH:MM on the clock of the district.'),
     status: z.enum(['active', 'moved', 'lost', 'refused', 'died', 'away', 'duplicate', 'entered-in-error']),
     statusOn: dayOut.nullable(),
     statusReason: z.string().nullable(),
@@ -100,6 +107,7 @@ export function childJson(
     birthDate: formatDay(child.birthOn),
     isBirthEstimated: child.isBirthEstimated,
     birthWeightGrams: child.birthWeightGrams,
+    birthTime: child.birthMinute === null ? null : formatMinute(child.birthMinute),
     status: child.status,
     statusOn: dayOrNull(child.statusOn),
     statusReason: child.statusReason,

@@ -1,4 +1,4 @@
-import type { Child, ChildStatus, Sex } from '../core/model.ts'
+import type { Child, ChildStatus, OwnPlan, Sex } from '../core/model.ts'
 import type { Day } from '../core/days/day.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Child as ChildRow } from '../generated/prisma/client.ts'
@@ -6,6 +6,14 @@ import { z } from 'zod'
 import type { Db } from './database.ts'
 import { fromDate, toDate } from './days.ts'
 import { statement } from './statements.ts'
+
+const ownPlan = z.object({
+  // A whole number of days is a Day.
+  putOff: z.array(z.object({ vaccine: z.string(), until: z.int().transform((days) => days as Day) })),
+  risks: z.array(z.string()),
+})
+
+const NO_OWN_PLAN: OwnPlan = { putOff: [], risks: [] }
 
 function child(row: ChildRow): Child {
   return {
@@ -19,6 +27,8 @@ function child(row: ChildRow): Child {
     birthOn: fromDate(row.birthOn),
     isBirthEstimated: row.isBirthEstimated,
     birthWeightGrams: row.birthWeightGrams,
+    birthMinute: row.birthMinute,
+    ownPlan: row.ownPlan === null ? NO_OWN_PLAN : ownPlan.parse(row.ownPlan),
     status: row.status as ChildStatus,
     statusOn: row.statusOn === null ? null : fromDate(row.statusOn),
     statusReason: row.statusReason,
@@ -33,7 +43,14 @@ function child(row: ChildRow): Child {
 
 export interface NewChild extends Omit<
   Child,
-  'status' | 'statusOn' | 'statusReason' | 'awayUntil' | 'mergedInto' | 'birthGroup' | 'birthOrder'
+  | 'status'
+  | 'statusOn'
+  | 'statusReason'
+  | 'awayUntil'
+  | 'mergedInto'
+  | 'birthGroup'
+  | 'birthOrder'
+  | 'ownPlan'
 > {
   readonly enrolledBy: string
   readonly createdAt: Date
@@ -125,6 +142,8 @@ export interface ChildChange {
   readonly birthOn?: Day
   readonly isBirthEstimated?: boolean
   readonly birthWeightGrams?: number | null
+  readonly birthMinute?: number | null
+  readonly ownPlan?: OwnPlan
   readonly status?: ChildStatus
   readonly statusOn?: Day | null
   readonly statusReason?: string | null
@@ -136,13 +155,16 @@ export interface ChildChange {
 const IDENTIFYING = ['name', 'sex', 'birthOn', 'villageId', 'districtId', 'mergedInto', 'birthGroup'] as const
 
 export async function changeChild(db: Db, id: string, change: ChildChange): Promise<Child> {
-  const { birthOn, statusOn, awayUntil, planAgainOn, ...rest } = change
+  const { birthOn, statusOn, awayUntil, planAgainOn, ownPlan: plan, ...rest } = change
   const column = (day: Day | null) => (day === null ? null : toDate(day))
   const data = {
     ...rest,
     ...(IDENTIFYING.some((fact) => change[fact] !== undefined) ? { isCompared: false } : {}),
     ...(awayUntil === undefined ? {} : { awayUntil: column(awayUntil) }),
     ...(planAgainOn === undefined ? {} : { planAgainOn: column(planAgainOn) }),
+    ...(plan === undefined
+      ? {}
+      : { ownPlan: { putOff: plan.putOff.map((one) => ({ ...one })), risks: [...plan.risks] } }),
     ...(birthOn === undefined ? {} : { birthOn: toDate(birthOn) }),
     ...(statusOn === undefined ? {} : { statusOn: column(statusOn) }),
   }

@@ -90,3 +90,30 @@ export function countDosesGiven(
 ): Promise<DosePart[]> {
   return partRows(db, districtId, formatDay(fromOn), formatDay(toOn), by)
 }
+
+const birthRow = z
+  .object({
+    birth_on: dayColumn,
+    birth_minute: z.int().nullable(),
+    given_on: dayColumn.nullable(),
+    sent_at: z.date().nullable(),
+  })
+  .transform((row) => ({
+    birthOn: row.birth_on,
+    birthMinute: row.birth_minute,
+    givenOn: row.given_on,
+    /** When the dose was told. */
+    sentAt: row.sent_at,
+  }))
+const birthRows = statement('list-birth-doses', birthRow)
+
+/** A birth and the first dose of a vaccine after it. */
+export type BirthDose = z.output<typeof birthRow>
+
+export function listBirthDoses(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn, vaccine }: Period & { readonly vaccine: string },
+): Promise<BirthDose[]> {
+  return birthRows(db, districtId, formatDay(fromOn), formatDay(toOn), vaccine)
+}

@@ -57,6 +57,7 @@ async function enrolFirst(deps: Deps, name: string, timeZone: string, at: number
       birthOn: mustParseDay('2026-01-15'),
       isBirthEstimated: false,
       birthWeightGrams: null,
+      birthMinute: null,
       cardNumber: null,
       caregiver: {
         number: `+441632960${String(at).padStart(3, '0')}`,

@@ -1,11 +1,9 @@
 import { Prisma } from '../../src/generated/prisma/client.ts'
 import type { Db } from '../../src/store/database.ts'
+import { EXCHANGE_SAMPLES } from './sample-exchange-rows.ts'
+import { at, id, on } from './sample-values.ts'
 
 /** One row of every model with every field set, each pointing at the others. Invented, and never read as a whole. */
-
-const id = (number: number): string => `019abe80-0000-7000-8000-${String(number).padStart(12, '0')}`
-const at = (minute: number): Date => new Date(Date.UTC(2026, 2, 4, 10, minute))
-const on = (day: string): Date => new Date(`${day}T00:00Z`)
 
 export const SAMPLES = {
   district: {
@@ -91,6 +89,8 @@ export const SAMPLES = {
     birthOn: on('2026-01-20'),
     isBirthEstimated: true,
     birthWeightGrams: 3100,
+    birthMinute: 450,
+    ownPlan: { putOff: [{ vaccine: 'MR', until: 20_600 }], risks: ['preterm'] },
     status: 'away',
     statusOn: on('2026-03-01'),
     statusReason: 'with her grandmother',
@@ -319,6 +319,19 @@ export const SAMPLES = {
     createdAt: at(8),
     withdrawnAt: at(9),
   },
+  clinicalNote: {
+    id: id(60),
+    childId: id(7),
+    districtId: id(1),
+    decision: { kind: 'risk', risk: 'preterm' },
+    reason: 'born in week 33',
+    decidedBy: 'District clinical officer',
+    notedBy: 'a manager',
+    notedOn: on('2026-02-01'),
+    endedOn: on('2026-03-01'),
+    endedBy: 'a manager',
+    createdAt: at(8),
+  },
   formerName: { id: id(18), childId: id(7), name: 'Baby Temba', until: at(8) },
   reviewItem: {
     id: id(19),
@@ -475,23 +488,7 @@ export const SAMPLES = {
   },
   serviceProcess: { id: id(41), roles: 'api', release: '0.1.0', startedAt: at(8), seenAt: at(9) },
   uptimeHour: { role: 'api', hour: at(8), minutes: 5n },
-  childNumber: { issuer: 'urn:example:civil-register', number: 'B-17', childId: id(7), since: at(0) },
-  statedDose: {
-    issuer: 'urn:example:national-register',
-    number: 'D-1',
-    districtId: id(1),
-    childIssuer: 'urn:example:civil-register',
-    childNumber: 'B-17',
-    childId: id(7),
-    vaccine: 'BCG',
-    givenOn: on('2026-03-03'),
-    code: [{ system: 'http://hl7.org/fhir/sid/cvx', code: '19' }],
-    dayText: '2026-03-03',
-    postId: id(2),
-    delivery: 'campaign',
-    ...{ isElsewhere: true, isWithdrawn: true },
-    ...{ statedAt: at(6), receivedAt: at(7), receivedBy: 'a national register', problem: 'child-closed' },
-  },
+  ...EXCHANGE_SAMPLES,
   auditLink: { serial: 1n, changeId: id(16), digest: 'd', chained: 'c' },
 }
 

@@ -1,12 +1,14 @@
-import type { Appointment, Dose, PhoneLine, Village } from '../../core/model.ts'
+import type { Appointment, District, Dose, PhoneLine, Village } from '../../core/model.ts'
 import { explain } from '../../core/schedule/explain.ts'
 import type { Explanation } from '../../core/schedule/explain.ts'
 import { childTimeline } from '../../core/schedule/child-timeline.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { getChild } from '../../store/children.ts'
+import type { Db } from '../../store/database.ts'
 import { dosesOfChild } from '../../store/doses.ts'
 import { linesOfChild } from '../../store/people.ts'
-import { viewAppointments, viewForecast } from '../views.ts'
-import type { ForecastView } from '../views.ts'
+import { decisionsOf, viewAppointments, viewForecast } from '../views.ts'
+import type { ClinicalNote, ForecastView } from '../views.ts'
 import { villageIn } from './district-scope.ts'
 import type { DistrictScope } from './district-scope.ts'
 
@@ -14,6 +16,8 @@ import type { DistrictScope } from './district-scope.ts'
 export interface ChildStory extends ForecastView {
   readonly village: Village
   readonly lines: readonly PhoneLine[]
+  /** What clinicians decided, ended decisions too, the newest first. */
+  readonly decisions: readonly ClinicalNote[]
   readonly explanation: Explanation
   /** Doses that count in no forecast: withdrawn, or of a mass campaign. */
   readonly otherDoses: readonly Dose[]
@@ -24,17 +28,27 @@ export interface ChildStory extends ForecastView {
 }
 
 /** @throws {Refusal} child-not-found, also for a child of another district */
+export async function proveOwnChild(
+  db: Db,
+  { id, name }: Pick<District, 'id' | 'name'>,
+  childId: string,
+): Promise<void> {
+  const child = await getChild(db, childId)
+  if (child.districtId !== id) throw new Refusal('child-not-found', `${name} has no such child.`)
+}
+
+/** @throws {Refusal} child-not-found, also for a child of another district */
 export async function childStory(scope: DistrictScope, childId: string): Promise<ChildStory> {
   const { db, deps, district } = scope
+  await proveOwnChild(db, district, childId)
   const view = await viewForecast(db, deps, childId, null)
   const { child, schedule, facts, forecast, on, doses } = view
-  if (child.districtId !== district.id)
-    throw new Refusal('child-not-found', `${district.name} has no such child.`)
   const counted = new Set(doses.map(({ id }) => id))
   return {
     ...view,
     village: villageIn(scope, child.villageId),
     lines: await linesOfChild(db, childId),
+    decisions: await decisionsOf(db, childId),
     explanation: explain(schedule, facts, forecast),
     otherDoses: (await dosesOfChild(db, childId)).filter(({ id }) => !counted.has(id)),
     appointments: await viewAppointments(db, childId),

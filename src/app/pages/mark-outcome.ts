@@ -1,7 +1,6 @@
 import type { ChildStatus } from '../../core/model.ts'
-import { Refusal } from '../../core/refusals.ts'
-import { getChild } from '../../store/children.ts'
 import { changeStatus } from '../change-child.ts'
+import { proveOwnChild } from './child-story.ts'
 import type { DistrictScope } from './district-scope.ts'
 import type { Visitor } from './page-session.ts'
 
@@ -30,9 +29,7 @@ export async function markOutcome(
   { childId, outcome, reason }: FoundOutcome,
 ): Promise<void> {
   await deps.database.transaction(async (tx) => {
-    const child = await getChild(tx, childId)
-    if (child.districtId !== district.id)
-      throw new Refusal('child-not-found', `${district.name} has no such child.`)
+    await proveOwnChild(tx, district, childId)
     await changeStatus(tx, deps, {
       childId,
       status: STATUS_AFTER[outcome],

@@ -1,3 +1,4 @@
+import { formatMinute } from '../../core/days/clock-time.ts'
 import { endOfDay } from '../../core/days/day-bounds.ts'
 import { localTimeAt } from '../../core/days/zoned-time.ts'
 import type { District } from '../../core/model.ts'
@@ -11,7 +12,6 @@ export function untilInWords(
 ): string {
   const { day, minute } = localTimeAt(at, timeZone)
   const isWholeDay = at.getTime() === endOfDay(day, timeZone).getTime()
-  const twoDigits = (value: number): string => String(value).padStart(2, '0')
-  const hours = isWholeDay ? null : `${twoDigits(Math.floor(minute / 60))}:${twoDigits(minute % 60)}`
+  const hours = isWholeDay ? null : formatMinute(minute)
   return sayDay(day, { language, calendar, hours })
 }

@@ -71,7 +71,9 @@ function countsBecause(telling: Telling, dose: JudgedDose, verdict: Verdict): st
 /** What was asked for just before a dose was given. */
 function askedBefore({ schedule, child }: Telling, dose: GivenDose, series: string): NextDose | undefined {
   const given = child.given.filter(({ on }) => on < dose.on)
-  return forecast(schedule, { ...child, given }, dose.on).next.find((next) => next.series === series)
+  return forecast(schedule, { ...child, putOff: [], given }, dose.on).next.find(
+    (next) => next.series === series,
+  )
 }
 
 function objection(telling: Telling, dose: JudgedDose, verdict: Verdict): string {
@@ -113,6 +115,7 @@ function standsOutside({ schedule, child }: Telling, dose: JudgedDose, id: strin
 function reckoning({ child }: Telling, { series }: { series: string }, { add, since, on }: Limit): string {
   if (since === 'birth')
     return isNothing(add) ? 'from birth' : `${add.text} after birth on ${formatDay(child.birthOn)}`
+  if (since === 'clinician') return 'put off by a clinician'
   if (since === 'due') return `${add.text} after it is due`
   const start = `${doseName(since, series)} on ${formatDay(since.on)}`
   return isNothing(add) || on === since.on ? `with ${start}` : `${add.text} after ${start}`

@@ -7,6 +7,12 @@ export interface GivenDose {
   readonly on: Day
 }
 
+/** A clinician's word that a vaccine is not asked for before a day. */
+export interface PutOff {
+  readonly vaccine: string
+  readonly until: Day
+}
+
 /** What the schedule needs to know of a child. */
 export interface ChildFacts {
   readonly birthOn: Day
@@ -14,6 +20,8 @@ export interface ChildFacts {
   readonly birthWeightGrams?: number
   /** Facts a clinician entered that a schedule may ask for: `preterm`, `outbreak`. */
   readonly flags?: readonly string[]
+  /** Dates of next doses move with it; what counts of given doses does not. */
+  readonly putOff?: readonly PutOff[]
   readonly given: readonly GivenDose[]
 }
 
@@ -33,7 +41,7 @@ export type UncountedReason =
 export interface Limit {
   readonly on: Day
   readonly add: Length
-  readonly since: JudgedDose | 'birth' | 'due'
+  readonly since: JudgedDose | 'birth' | 'due' | 'clinician'
 }
 
 /** What one given dose means for one series. */

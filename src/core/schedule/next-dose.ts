@@ -1,5 +1,5 @@
 import type { Day } from '../days/day.ts'
-import type { Limit, NextDose, NextDoseStatus } from './forecast-types.ts'
+import type { ChildFacts, Limit, NextDose, NextDoseStatus } from './forecast-types.ts'
 import type { Course, History } from './history.ts'
 import {
   laterLimit,
@@ -22,11 +22,13 @@ export function nextDose(history: History, course: Course, asOf: Day): NextDose 
   restartIfLapsed(history, course, asOf)
   const rule = course.doses[course.taken.length]
   if (rule === undefined) return null
-  const earliest = earliestLimit(history, course, rule)
-  if (earliest === null) return null
+  const first = earliestLimit(history, course, rule)
+  if (first === null) return null
 
+  const putOff = putOffLimit(history.child, rule.give.code)
+  const earliest = laterLimit(first, putOff)
   const latest = latestLimit(history, rule)
-  const due = dueLimit(history, course, rule, { earliest, latest })
+  const due = laterLimit(dueLimit(history, course, rule, { earliest, latest }), putOff)
   const late = overdueLimit(history, course, rule, due)
   // A dose that can no longer be given is closed, not late.
   const overdue = late !== null && latest !== null && late.on > latest.on ? null : late
@@ -42,6 +44,14 @@ export function nextDose(history: History, course: Course, asOf: Day): NextDose 
     status: statusOn(asOf, limits),
     limits,
   }
+}
+
+const NO_LENGTH: Limit['add'] = { months: 0, days: 0, text: '' }
+
+/** The day until which a clinician put a vaccine off. */
+function putOffLimit({ putOff }: ChildFacts, vaccine: string): Limit | null {
+  const own = putOff?.find((one) => one.vaccine === vaccine)
+  return own === undefined ? null : { on: own.until, add: NO_LENGTH, since: 'clinician' }
 }
 
 /** The first day on which the dose would count: every wait over, clear of live vaccines. `null` = not begun. */

@@ -4,6 +4,7 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import type { Appointment } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
+import { decisionsOfChild } from './decisions.ts'
 import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -29,7 +30,7 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
     <h2>Doses on record</h2>
     ${dosesTable(visit, story)}
     <h2>Doses to come</h2>
-    ${nextTable(visit, story)}
+    ${nextTable(visit, story)} ${decisionsOfChild(visit, story)}
     <h2>Visits</h2>
     ${visits(visit, story.appointments)}
     <p class="about">By ${schedule.title}. ${schedule.notice}</p>`

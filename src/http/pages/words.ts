@@ -1,4 +1,5 @@
 /** Figures and days as the pages write them. */
+import { formatMinute } from '../../core/days/clock-time.ts'
 import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import type { CoverageRatio, RatioFlag } from '../../core/coverage/coverage-ratio.ts'
 import type { Dropout } from '../../core/coverage/dropout.ts'
@@ -42,8 +43,7 @@ function counted(count: number, unit: string): string {
 /** `Sun 29 Mar 2026, 21:14`, by the clock of the district. */
 export function timeText(district: InCalendar & Pick<District, 'timeZone'>, at: Date): string {
   const { day, minute } = localTimeAt(at, district.timeZone)
-  const twoDigits = (value: number): string => String(value).padStart(2, '0')
-  return `${dayText(district, day)}, ${twoDigits(Math.floor(minute / 60))}:${twoDigits(minute % 60)}`
+  return `${dayText(district, day)}, ${formatMinute(minute)}`
 }
 
 const FLAGS: Readonly<Record<RatioFlag, string>> = {

@@ -2,6 +2,7 @@ import type { Route } from '../route.ts'
 import { ADVICE_ROUTES } from './advice.ts'
 import { BIRTH_GROUP_ROUTES } from './birth-groups.ts'
 import { CHILD_ROUTES } from './children.ts'
+import { CLINICAL_NOTE_ROUTES } from './clinical-notes.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
 import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
 import { DOUBLE_ROUTES } from './doubles.ts'
@@ -25,6 +26,7 @@ export const ROUTES: readonly Route[] = [
   ...SEARCH_ROUTES,
   ...DOUBLE_ROUTES,
   ...OUTLOOK_ROUTES,
+  ...CLINICAL_NOTE_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,

@@ -23,7 +23,7 @@ import type { ReminderPreference } from '../../core/reminders/preference.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { route } from '../route.ts'
 import type { Handle } from '../../app/deps.ts'
-import { childJson, childShape, dayIn, id, noBody, none, page } from '../shapes.ts'
+import { childJson, childShape, dayIn, id, noBody, none, page, timeIn } from '../shapes.ts'
 
 const childId = z.object({ childId: id })
 const sex = z.enum(['female', 'male'])
@@ -101,6 +101,7 @@ const enrol = route({
     birthDate: dayIn,
     isBirthEstimated: z.boolean().default(false),
     birthWeightGrams: birthWeight.nullable().default(null),
+    birthTime: timeIn.nullable().default(null).describe('Only measures in hours ask for it.'),
     cardNumber: z.string().optional().describe('Left out: a number is made.'),
     caregiver: caregiver.optional().describe('Left out: a family without a phone.'),
     isKnownToBeNew: z
@@ -123,6 +124,7 @@ const enrol = route({
       birthOn: body.birthDate,
       isBirthEstimated: body.isBirthEstimated,
       birthWeightGrams: body.birthWeightGrams,
+      birthMinute: body.birthTime,
       cardNumber: body.cardNumber === undefined ? null : provenCard(body.cardNumber),
       caregiver: body.caregiver === undefined ? null : lineOf(body.caregiver, district, deps.shelf),
       isKnownToBeNew: body.isKnownToBeNew,
@@ -199,6 +201,7 @@ const correct = route({
       birthDate: dayIn,
       isBirthEstimated: z.boolean(),
       birthWeightGrams: birthWeight.nullable(),
+      birthTime: timeIn.nullable(),
     })
     .partial()
     .strict(),
@@ -207,7 +210,7 @@ const correct = route({
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, principal, params, body }) => {
-    const { birthDate, name, sex: corrected, isBirthEstimated, birthWeightGrams } = body
+    const { birthDate, name, sex: corrected, isBirthEstimated, birthWeightGrams, birthTime } = body
     const plan = await correctChild(db, deps, {
       childId: params.childId,
       by: principal.name,
@@ -216,6 +219,7 @@ const correct = route({
       ...(birthDate === undefined ? {} : { birthOn: birthDate }),
       ...(isBirthEstimated === undefined ? {} : { isBirthEstimated }),
       ...(birthWeightGrams === undefined ? {} : { birthWeightGrams }),
+      ...(birthTime === undefined ? {} : { birthMinute: birthTime }),
     })
     return afterwards(db, plan)
   },

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
 import { reportCoverage } from '../../app/report-coverage.ts'
+import { reportBirthDoses } from '../../app/report-birth-doses.ts'
 import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
 import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
@@ -89,4 +90,25 @@ const dosesGiven = route({
   },
 })
 
-export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven]
+const birthDoses = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/birth-doses',
+  tag: 'Coverage',
+  summary: 'Birth doses within 24 hours, later, and those of which the record does not tell',
+  roles: READERS,
+  params: inDistrict,
+  query: z.object({
+    from: dayIn.describe('First day of birth.'),
+    to: dayIn.describe('Last day of birth.'),
+    vaccine: z.string().max(20).default('HEPB'),
+  }),
+  body: noBody,
+  status: 200,
+  answer: z.object({ births: z.int(), withinADay: z.int(), later: z.int(), unknown: z.int() }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: ({ db, params, query: { from, to, vaccine } }) =>
+    reportBirthDoses(db, params.districtId, { fromOn: from, toOn: to, vaccine }),
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses]

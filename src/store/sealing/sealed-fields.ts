@@ -6,7 +6,8 @@ type Fields = Readonly<Record<string, SealKind>>
 export const SEALED_FIELDS: Readonly<Record<string, Fields>> = {
   Person: { name: 'text', phone: 'number' },
   PhoneLine: { number: 'number' },
-  Child: { name: 'text', statusReason: 'text' },
+  Child: { name: 'text', statusReason: 'text', ownPlan: 'json' },
+  ClinicalNote: { decision: 'json', reason: 'text', decidedBy: 'text' },
   FormerName: { name: 'text' },
   TextIn: { fromNumber: 'number', body: 'text' },
   TextOut: { number: 'number', body: 'text' },

@@ -118,6 +118,7 @@ async function enrol(tx: Transaction, at: Extract<Operation, { kind: 'enrol' }>)
     birthOn: addDays(BORN_FROM, at.bornAfter),
     isBirthEstimated: false,
     birthWeightGrams: null,
+    birthMinute: null,
     enrolledOn: TODAY,
     enrolledBy: 'test',
     enrolledVia: 'import',

@@ -213,6 +213,32 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/doses-given?from=2026-01-01&to=2026-12-31`,
   ),
+  'GET /v1/districts/{districtId}/birth-doses': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/birth-doses?from=2026-01-01&to=2026-12-31`,
+  ),
+  'POST /v1/children/{childId}/clinical-notes': bound(
+    ['manager', 'officer'],
+    (place) => `${child(place)}/clinical-notes`,
+    () => ({
+      decision: { kind: 'put-off', vaccine: 'MR', until: '2099-01-01' },
+      reason: 'ill',
+      decidedBy: 'District clinical officer',
+    }),
+  ),
+  'GET /v1/children/{childId}/clinical-notes': bound(
+    ['manager', 'officer'],
+    (place) => `${child(place)}/clinical-notes`,
+  ),
+  'POST /v1/children/{childId}/clinical-notes/{noteId}/end': bound(
+    ['manager', 'officer'],
+    (place) => `${child(place)}/clinical-notes/00000000-0000-4000-8000-000000000000/end`,
+    () => ({}),
+  ),
+  'GET /v1/districts/{districtId}/clinical-notes': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/clinical-notes`,
+  ),
   'PUT /v1/children/{childId}/birth-group': bound(
     STAFF,
     (place) => `${child(place)}/birth-group`,

@@ -22,6 +22,7 @@ export async function enrolByText(
     birthOn: act.birthDate,
     isBirthEstimated: false,
     birthWeightGrams: null,
+    birthMinute: null,
     cardNumber: null,
     caregiver:
       act.phone === null

@@ -1,0 +1,31 @@
+import { isWithinADay } from '../core/coverage/within-a-day.ts'
+import { localTimeAt } from '../core/days/zoned-time.ts'
+import type { Period } from '../store/coverage.ts'
+import type { Db } from '../store/database.ts'
+import { getDistrict } from '../store/districts.ts'
+import { listBirthDoses } from '../store/entry-figures.ts'
+
+/** Children born in a period by when they had the birth dose; the three add up to the births on the register. */
+export interface BirthDoses {
+  readonly births: number
+  readonly withinADay: number
+  /** Later than 24 hours, or not at all. */
+  readonly later: number
+  /** Given on the day after birth, and the record does not tell the hours. */
+  readonly unknown: number
+}
+
+export async function reportBirthDoses(
+  db: Db,
+  districtId: string,
+  asked: Period & { readonly vaccine: string },
+): Promise<BirthDoses> {
+  const { timeZone } = await getDistrict(db, districtId)
+  const rows = await listBirthDoses(db, districtId, asked)
+  const verdicts = rows.map(({ sentAt, ...row }) => {
+    const told = sentAt === null ? null : localTimeAt(sentAt, timeZone)
+    return isWithinADay({ ...row, givenBy: told !== null && told.day === row.givenOn ? told.minute : null })
+  })
+  const count = (wanted: boolean | null): number => verdicts.filter((verdict) => verdict === wanted).length
+  return { births: rows.length, withinADay: count(true), later: count(false), unknown: count(null) }
+}

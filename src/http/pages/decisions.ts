@@ -1,0 +1,97 @@
+import { z } from 'zod'
+import { endDecision, noteDecision } from '../../app/clinical-notes.ts'
+import type { ChildStory } from '../../app/pages/child-story.ts'
+import { proveOwnChild } from '../../app/pages/child-story.ts'
+import { mustParseDay } from '../../core/days/day.ts'
+import type { ClinicalNote } from '../../app/views.ts'
+import { proven } from './guard.ts'
+import { html } from './html.ts'
+import type { Markup } from './html.ts'
+import { formToken, pathIn } from './layout.ts'
+import type { Visit } from './visit.ts'
+import { dayText } from './words.ts'
+
+/** What clinicians decided for one child: shown, written down, ended. */
+
+/** The decisions, and where there are vaccines to come a form for one more. */
+export function decisionsOfChild(visit: Visit, { child, decisions, forecast }: ChildStory): Markup {
+  const vaccines = [...new Set(forecast.next.map(({ vaccine }) => vaccine))]
+  return html`<h2>Decided by a clinician</h2>
+    ${
+      decisions.length === 0
+        ? html`<p>Nothing beside the schedule.</p>`
+        : html`<ul>
+            ${decisions.map((note) => html`<li>${noteLine(visit, note)} ${endForm(visit, note)}</li>`)}
+          </ul>`
+    }
+    ${vaccines.length === 0 ? null : putOffForm(visit, child.id, vaccines)}`
+}
+
+function noteLine({ scope }: Visit, note: ClinicalNote): string {
+  const { decision, reason, decidedBy, notedOn, endedOn } = note
+  const what =
+    decision.kind === 'risk'
+      ? `Risk: ${decision.risk}`
+      : `${decision.vaccine} not before ${dayText(scope.district, decision.until)}`
+  const end = endedOn === null ? '' : `; ended ${dayText(scope.district, endedOn)}`
+  return `${what}: ${reason} (${decidedBy}, ${dayText(scope.district, notedOn)}${end})`
+}
+
+function endForm(visit: Visit, { id, childId, endedOn }: ClinicalNote): Markup | null {
+  if (endedOn !== null) return null
+  const action = pathIn(visit.scope.district.id, `/children/${childId}/decisions/${id}/end`)
+  return html`<form method="post" action="${action}" class="screen-only">
+    ${formToken(visit)}<button class="quiet">End it</button>
+  </form>`
+}
+
+function putOffForm(visit: Visit, childId: string, vaccines: readonly string[]): Markup {
+  return html`<details class="screen-only">
+    <summary>Put a vaccine off, as a clinician decided</summary>
+    <form method="post" action="${pathIn(visit.scope.district.id, `/children/${childId}/decisions`)}">
+      ${formToken(visit)}
+      <select name="vaccine" aria-label="Vaccine">
+        ${vaccines.map((vaccine) => html`<option>${vaccine}</option>`)}
+      </select>
+      <input name="until" type="date" required aria-label="Not before" />
+      <input name="reason" maxlength="300" required placeholder="why" aria-label="Why" />
+      <input
+        name="decidedBy"
+        maxlength="120"
+        required
+        placeholder="which clinician"
+        aria-label="Which clinician"
+      />
+      <button>Save</button>
+    </form>
+  </details>`
+}
+
+const putOffFields = z.object({
+  vaccine: z.string().max(20),
+  until: z.iso.date('Choose a day.').transform(mustParseDay),
+  reason: z.string().trim().min(1).max(300),
+  decidedBy: z.string().trim().min(1).max(120),
+})
+
+/** Keeps the decision that was sent; answers the page to show then. */
+export async function putOffFrom({ scope, visitor, params }: Visit, sent: unknown): Promise<string> {
+  const childId = params['childId'] ?? ''
+  const { vaccine, until, reason, decidedBy } = proven(putOffFields, sent)
+  await scope.deps.database.transaction(async (tx) => {
+    await proveOwnChild(tx, scope.district, childId)
+    const decision = { kind: 'put-off', vaccine, until } as const
+    await noteDecision(tx, scope.deps, { childId, decision, reason, decidedBy, by: visitor.holderId })
+  })
+  return pathIn(scope.district.id, `/children/${childId}`)
+}
+
+/** Ends a decision; answers the page to show then. */
+export async function endDecisionOf({ scope, visitor, params }: Visit): Promise<string> {
+  const { childId = '', noteId = '' } = params
+  await scope.deps.database.transaction(async (tx) => {
+    await proveOwnChild(tx, scope.district, childId)
+    await endDecision(tx, scope.deps, { childId, noteId, by: visitor.holderId })
+  })
+  return pathIn(scope.district.id, `/children/${childId}`)
+}
