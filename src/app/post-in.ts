@@ -11,6 +11,15 @@ export async function postIn(db: Db, districtId: string, postId: string): Promis
   throw new Refusal('post-not-found', 'The district has no such health post.')
 }
 
+/** A post of a district by its name. @throws {Refusal} post-not-found, with the names that are known */
+export async function postNamed(db: Db, districtId: string, name: string): Promise<HealthPost> {
+  const posts = await listHealthPosts(db, districtId)
+  const post = posts.find((each) => each.name === name)
+  if (post !== undefined) return post
+  const known = posts.map((each) => each.name).join(', ')
+  throw new Refusal('post-not-found', `The district has no health post ${name}; it has ${known}.`)
+}
+
 /** A post of a child's own district. @throws {Refusal} child-not-found, post-not-found */
 export async function postOfChild(db: Db, childId: string, postId: string): Promise<HealthPost> {
   return postIn(db, (await getChild(db, childId)).districtId, postId)

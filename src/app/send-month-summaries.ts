@@ -13,7 +13,7 @@ import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
 import { reportCoverage } from './report-coverage.ts'
 import { bookFor } from './shelf.ts'
-import { tellWorker } from './tell-worker.ts'
+import { queueText } from './queue-text.ts'
 
 /**
  * Sends each district's managers the month that ended last, in one text. Once a month: a turn of the month that found
@@ -51,7 +51,7 @@ async function tellMonth(tx: Transaction, deps: Deps, district: District, month:
     const period = monthInDigits(month.fromOn)
     const figures = coverageText(report, { villageName: null, period, settings: deps.shelf.indicators, book })
     const body = [figures, say(book, 'to-find', { count: missed.length })].join('\n')
-    await tellWorker(tx, deps, { district, person, body })
+    await queueText(tx, deps, { district, person, body })
   }
 }
 

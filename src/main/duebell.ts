@@ -12,6 +12,7 @@ import { addFlowsCommand } from './commands/flows.ts'
 import { addFollowListCommands } from './commands/follow-lists.ts'
 import { addForecastCommand } from './commands/forecast.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
+import { addImportTemperaturesCommand } from './commands/import-temperatures.ts'
 import { addKeysCommand } from './commands/keys.ts'
 import { addLoadDistrictCommand } from './commands/load-district.ts'
 import { addMeasureCommand } from './commands/measure.ts'
@@ -44,6 +45,7 @@ addFlowsCommand(program)
 addFollowListCommands(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
+addImportTemperaturesCommand(program)
 addKeysCommand(program)
 addLoadDistrictCommand(program)
 addMeasureCommand(program)

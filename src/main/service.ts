@@ -12,6 +12,7 @@ import { handOver } from '../app/hand-over.ts'
 import { asIfUp, laneFor, lanesOf } from '../app/lanes.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
+import { tellWhatToCarry } from '../app/supplies/tell-what-to-carry.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
 import { openProviderIds } from '../store/receipts.ts'
@@ -100,6 +101,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
       await forgetOldRuns(deps)
       await sendMonthSummaries(deps)
+      await tellWhatToCarry(deps)
     },
     queueDepths: conveyor.countByQueue,
     linkRecord: async () => {

@@ -1,4 +1,5 @@
 /** Temperatures and stock by text, until they stand on the manager's pages. */
+import { DateTime } from 'luxon'
 import { pageVisitor } from '../support/page-server.ts'
 import type { PageVisitor } from '../support/page-server.ts'
 import { runningService } from '../support/running-service.ts'
@@ -100,6 +101,37 @@ test('a store too small for the next session is told before the child comes, unt
   expect(await page()).not.toMatch(/short<\/strong>/)
   expect((await call('GET', `/v1/districts/${id}/alerts`, { token })).body).toEqual({ alerts: [] })
   expect(await ask(vaccinator, 'UNDO')).toContain('20 BOPV')
+})
+
+// A dry vial needs its own diluent and a syringe to mix it; one auto-disable syringe a dose: common practice, no source.
+test('on the eve of a session its vaccinators are told once what to carry, with syringes and diluents', async () => {
+  const district = await aDistrict()
+  const { vaccinator, token, id } = district
+  // Nine months on 1 March 2026: MR and BCG, which are dry, are due with all the others.
+  await district.enrol({ name: 'Asha Temba', birthDate: '2025-06-01' })
+  const { body } = await call('GET', `/v1/districts/${id}/needs?post=${await district.postId('Ford')}`, {
+    token,
+  })
+  const { sessionOn } = body as { readonly sessionOn: string }
+  const carried = () => inbox(vaccinator).filter((text) => text.includes('Carry: '))
+  const eve = DateTime.fromISO(sessionOn).minus({ days: 1 }).toISODate() ?? ''
+
+  clock.moveTo(`${eve}T11:30+03:00`)
+  await service.closeDay()
+  await deliver()
+  expect(carried()).toEqual([])
+  clock.moveTo(`${eve}T12:10+03:00`)
+  await service.closeDay()
+  clock.advance({ minutes: 10 })
+  await service.closeDay()
+  await deliver()
+
+  expect(carried()).toHaveLength(1)
+  expect(carried()[0]).toBe(
+    'Ford, Tue 3 Mar. Carry: 1 BCG, 1 BOPV, 1 FIPV(5), 1 MR, 1 PCV, 1 PENTA, 1 ROTA. ' +
+      'Syringes: 1 x 0.05 ml, 1 x 0.1 ml, 3 x 0.5 ml. Diluents, each with a syringe to mix it: 2.',
+  )
+  expect(body).toMatchObject({ materials: { diluents: 2, safetyBoxes: 1 } })
 })
 
 test('HELP with a vaccine tells what to ask before it, and decides nothing', async () => {

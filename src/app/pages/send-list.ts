@@ -4,7 +4,7 @@ import { Refusal } from '../../core/refusals.ts'
 import { listPeople } from '../../store/people.ts'
 import { noteChange } from '../note-change.ts'
 import { bookFor } from '../shelf.ts'
-import { tellWorker } from '../tell-worker.ts'
+import { queueText } from '../queue-text.ts'
 import type { OfVillage } from './by-village.ts'
 import type { DistrictScope } from './district-scope.ts'
 import { DUE_AHEAD_DAYS, followList } from './follow-lists.ts'
@@ -44,7 +44,7 @@ export async function sendList(
     .map(({ village }) => village.name)
   proveSendable(vaccinators, sendings, withoutWorker)
   await deps.database.transaction(async (tx) => {
-    for (const { person, body } of sendings) await tellWorker(tx, deps, { district, person, body })
+    for (const { person, body } of sendings) await queueText(tx, deps, { district, person, body })
     await noteChange(tx, deps, {
       districtId: district.id,
       actor: visitor.holderId,

@@ -15,7 +15,7 @@ import { listPeople } from '../../store/people.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
 import { bookFor } from '../shelf.ts'
-import { tellWorker } from '../tell-worker.ts'
+import { queueText } from '../queue-text.ts'
 
 const BATCH = 100
 
@@ -72,7 +72,7 @@ async function tellStep(tx: Transaction, deps: Deps, alert: AlertOnRecord, step:
   for (const person of people.filter(({ role }) => roles.includes(role))) {
     const book = bookFor(deps.shelf, district, person.language)
     const body = await wording(tx, { alert, district, book }, step)
-    await tellWorker(tx, deps, { district, person, body, purpose: 'alert', isUrgent: true })
+    await queueText(tx, deps, { district, person, body, purpose: 'alert', isUrgent: true })
   }
 }
 

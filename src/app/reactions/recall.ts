@@ -12,7 +12,7 @@ import { listDosesOfVials, listVialsOfLot } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
 import { bookFor } from '../shelf.ts'
-import { tellWorker } from '../tell-worker.ts'
+import { queueText } from '../queue-text.ts'
 
 export interface RecallWish {
   readonly districtId: string
@@ -77,7 +77,7 @@ export async function sendRecall(
   if (!(await confirmRecall(tx, id, { by, at: deps.clock.now(), texts })))
     throw new Refusal('recall-already-confirmed', 'This recall was sent before; nothing was sent again.')
   for (const { number, body } of plan.texts)
-    await tellWorker(tx, deps, { district, person: { phone: number }, body, purpose: 'alert' })
+    await queueText(tx, deps, { district, person: { phone: number }, body, purpose: 'alert' })
   await note(tx, deps, plan.recall, { act: 'confirm-recall', by })
   return { ...plan, recall: await getRecall(tx, id) }
 }

@@ -7,7 +7,7 @@ import { getVillage } from '../../store/districts.ts'
 import { linesOfChild } from '../../store/people.ts'
 import type { Deps } from '../deps.ts'
 import { bookFor } from '../shelf.ts'
-import { tellWorker } from '../tell-worker.ts'
+import { queueText } from '../queue-text.ts'
 
 /** Words of a death never go to a family as a text. */
 const NOT_TO_BE_TEXTED = 'death'
@@ -29,7 +29,7 @@ export async function tellFamilyToGo(
     const book = bookFor(deps.shelf, district, language)
     const label = labelChild(child.name, district.childNaming)
     const body = say(book, 'reaction-go-now', { post: postName, child: label })
-    await tellWorker(tx, deps, {
+    await queueText(tx, deps, {
       district,
       person: { phone: number },
       body,

@@ -2,7 +2,8 @@ import { vaccinesOf } from '../../core/appointments/next-appointment.ts'
 import { addDays } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import type { District, HealthPost } from '../../core/model.ts'
-import { carryList } from '../../core/supplies/carry-list.ts'
+import { carryList, materialsFor } from '../../core/supplies/carry-list.ts'
+import type { Materials } from '../../core/supplies/carry-list.ts'
 import { monthVials, sessionVials } from '../../core/supplies/need.ts'
 import type { Range } from '../../core/supplies/need.ts'
 import { stockLevel } from '../../core/supplies/stock-level.ts'
@@ -47,20 +48,28 @@ export interface PostNeed {
   readonly needs: readonly VaccineNeed[]
   /** `3 BOPV, 2 FIPV(5)`. */
   readonly carry: string
+  /** Syringes, diluents and boxes for those due. */
+  readonly materials: Materials
 }
 
 const MONTH_DAYS = 30
+
+interface NeedQuestion {
+  readonly district: District
+  readonly post: HealthPost
+  /** Sessions from this day on; left out: from today. */
+  readonly from?: Day
+}
 
 /** The vials a post needs: who is due × attendance × wastage factor ÷ doses per vial, rounded up. */
 export async function needOfPost(
   db: Db,
   deps: Deps,
-  { district, post }: { readonly district: District; readonly post: HealthPost },
+  { district, post, from = todayIn(deps, district) }: NeedQuestion,
 ): Promise<PostNeed> {
-  const today = todayIn(deps, district)
   const place = { districtId: district.id, postId: post.id }
-  const to = addDays(today, MONTH_DAYS)
-  const due = await listDue(db, { ...place, villageId: null, from: today, to })
+  const to = addDays(from, MONTH_DAYS)
+  const due = await listDue(db, { ...place, villageId: null, from, to })
   const days = due.map(({ sessionOn }) => sessionOn)
   const on = days.length === 0 ? null : days.reduce((first, day) => (day < first ? day : first))
   const question = {
@@ -74,8 +83,9 @@ export async function needOfPost(
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([vaccine, byDay]) => needOf(question, vaccine, byDay))
   const carried = needs.filter(({ due: children }) => children > 0)
-  const carry = carryList(carried.map((need) => ({ ...need, vials: need.carry, doses: need.due })))
-  return { post, on, needs, carry }
+  const items = carried.map((need) => ({ ...need, vials: need.carry, doses: need.due }))
+  const materials = materialsFor(items, deps.shelf.supplies)
+  return { post, on, needs, carry: carryList(items), materials }
 }
 
 /** Children for each vaccine, by day. */

@@ -9,7 +9,7 @@ import { listPeople } from '../../store/people.ts'
 import { findVial, listVialsToWarnOf, takeWarnings } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
 import { bookFor } from '../shelf.ts'
-import { tellWorker } from '../tell-worker.ts'
+import { queueText } from '../queue-text.ts'
 import { untilInWords } from './until.ts'
 import { vialNow } from './vial-shelf.ts'
 
@@ -32,7 +32,7 @@ async function warn(tx: Transaction, deps: Deps, vialId: string): Promise<void> 
     const body = warning(deps, { district, language: person.language }, vial, kind)
     // A vial that ends within its session cannot wait for office hours; one that ends after weeks can.
     const isUrgent = ['session-end', 'open-hours'].includes(vial.discardBy.because)
-    await tellWorker(tx, deps, { district, person, body, isUrgent, purpose: 'alert' })
+    await queueText(tx, deps, { district, person, body, isUrgent, purpose: 'alert' })
   }
 }
 

@@ -34,6 +34,11 @@ export interface Materials {
   readonly safetyBoxes: number
 }
 
+/** In a form that is the same in every language. @example // '24 x 0.5 ml, 10 x 0.05 ml' */
+export function syringesInFigures({ syringes }: Pick<Materials, 'syringes'>): string {
+  return syringes.map(({ ml, count }) => `${count} x ${ml} ml`).join(', ')
+}
+
 /** What else to take along: a syringe for each dose injected, diluents, boxes for what was used. */
 export function materialsFor(items: readonly CarryItem[], planning: SupplyPlanning): Materials {
   const byMl = new Map<number, number>()

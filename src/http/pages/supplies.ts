@@ -1,6 +1,8 @@
 import { listHealthPosts } from '../../app/views.ts'
 import { needOfPost } from '../../app/supplies/session-need.ts'
 import type { PostNeed, VaccineNeed } from '../../app/supplies/session-need.ts'
+import { syringesInFigures } from '../../core/supplies/carry-list.ts'
+import type { Materials } from '../../core/supplies/carry-list.ts'
 import { vialSize } from '../../core/vials/product.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
@@ -23,7 +25,7 @@ export async function suppliesPage(visit: Visit): Promise<DistrictPage> {
   return { title: 'Supplies', way: 'Supplies', body }
 }
 
-function postSection({ scope }: Visit, { post, on, needs, carry }: PostNeed): Markup {
+function postSection({ scope }: Visit, { post, on, needs, carry, materials }: PostNeed): Markup {
   if (on === null)
     return html`<section>
       <h2>${post.name}</h2>
@@ -32,6 +34,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry }: PostNeed): Ma
   return html`<section>
     <h2>${post.name}, ${dayText(scope.district, on)}</h2>
     <p><strong>Carry: ${carry === '' ? 'nothing closed' : carry}</strong></p>
+    <p>${materialsText(materials)}</p>
     <div class="scroll">
       <table>
         <thead>
@@ -51,6 +54,15 @@ function postSection({ scope }: Visit, { post, on, needs, carry }: PostNeed): Ma
       </table>
     </div>
   </section>`
+}
+
+function materialsText(materials: Materials): string {
+  const { syringes, diluents, safetyBoxes } = materials
+  return [
+    ...(syringes.length === 0 ? [] : [`Syringes: ${syringesInFigures(materials)}.`]),
+    ...(diluents === 0 ? [] : [`Diluents, each with a syringe to mix it: ${diluents}.`]),
+    ...(safetyBoxes === 0 ? [] : [`Safety boxes: ${safetyBoxes}.`]),
+  ].join(' ')
 }
 
 function needRow({ vaccine, product, due, session, month, openVials, onHand, stock }: VaccineNeed): Markup {

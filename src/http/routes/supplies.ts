@@ -156,6 +156,11 @@ const needs = route({
   answer: z.object({
     sessionOn: dayOut.nullable(),
     carry: z.string(),
+    materials: z.object({
+      syringes: z.array(z.object({ ml: z.number(), count: z.int() })).readonly(),
+      diluents: z.int(),
+      safetyBoxes: z.int(),
+    }),
     needs: z.array(
       z.object({
         vaccine: z.string(),
@@ -179,6 +184,7 @@ const needs = route({
     return {
       sessionOn: need.on === null ? null : formatDay(need.on),
       carry: need.carry,
+      materials: need.materials,
       needs: need.needs.map(({ product, stock, ...rest }) => ({
         ...rest,
         product: product.code,

@@ -1,16 +1,13 @@
 import { createReadStream, readFileSync } from 'node:fs'
 import type { Command } from 'commander'
-import { stringify } from 'csv-stringify/sync'
 import type { RegisterLine, RegisterResult } from '../../app/import-register.ts'
-import type { RegisterProblem } from '../../core/register/register-columns.ts'
 import { systemClock } from '../../platform/clock.ts'
+import { problemWriter } from './problem-writer.ts'
 
 interface Options {
   readonly district?: string
   readonly dryRun?: true
 }
-
-const PROBLEM_COLUMNS = ['line', 'column', 'value', 'code', 'what_to_do'] as const
 
 /** `duebell import-register FILE`: takes a paper register over, one row a child. */
 export function addImportRegisterCommand(program: Command): void {
@@ -54,16 +51,6 @@ async function importRegisterFile(file: string, options: Options): Promise<void>
 async function linesOf(file: string): Promise<AsyncIterable<RegisterLine>> {
   const { csvLines, xlsxLines } = await import('../../app/register-lines.ts')
   return /\.xlsx$/i.test(file) ? xlsxLines(readFileSync(file)) : csvLines(createReadStream(file))
-}
-
-/** Writes each problem as a row of CSV, the heading before the first. */
-function problemWriter(): (problem: RegisterProblem) => void {
-  let isFirst = true
-  return ({ line, column, value, code, advice }) => {
-    const row = [line, column, value, code, advice]
-    process.stdout.write(stringify(isFirst ? [PROBLEM_COLUMNS, row] : [row]))
-    isFirst = false
-  }
 }
 
 /** Rows between two lines of progress. */

@@ -220,6 +220,7 @@ function castOf(children: readonly DemoChild[], file: DistrictFile) {
   return {
     people: new Map([...families, ...workers]),
     heroes: new Set(heroes.map((child) => child.phone ?? '')),
+    workers: new Set((file.people ?? []).map(({ phone }) => phone)),
   }
 }
 

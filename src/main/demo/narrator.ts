@@ -20,17 +20,24 @@ export interface NarratorOptions {
   readonly people: ReadonlyMap<string, string>
   /** Families whose every text is told. */
   readonly heroes: ReadonlySet<string>
+  /** Workers, whose notices are told: what nobody asked for. */
+  readonly workers: ReadonlySet<string>
 }
 
 const WRAP = 92
 /** Talks of others that are told each day, so that the story stays short. */
 const TALKS_A_DAY = 2
+/** Notices to workers that are told each day. */
+const NOTICES_A_DAY = 2
 
-export function openNarrator({ print, people, heroes }: NarratorOptions): Narrator {
+export function openNarrator({ print, people, heroes, workers }: NarratorOptions): Narrator {
   let born = 0
   let told: string[] = []
   let out = 0
   let talks = 0
+  let notices = 0
+  /** Texts of a number that are still to be answered. */
+  const unanswered = new Map<string, number>()
   const places: string[] = []
   /** Numbers whose text was told and whose reply is still to come. */
   const awaiting = new Set<string>()
@@ -42,9 +49,14 @@ export function openNarrator({ print, people, heroes }: NarratorOptions): Narrat
   return {
     textTo: (number, body) => {
       out += 1
-      if (heroes.has(number) || awaiting.delete(number)) tell(number, body, '>')
+      const asked = unanswered.get(number) ?? 0
+      unanswered.set(number, Math.max(0, asked - 1))
+      const isNotice = asked === 0 && workers.has(number) && notices < NOTICES_A_DAY
+      if (isNotice) notices += 1
+      if (heroes.has(number) || isNotice || awaiting.delete(number)) tell(number, body, '>')
     },
     textFrom: (number, body) => {
+      unanswered.set(number, (unanswered.get(number) ?? 0) + 1)
       if (!heroes.has(number) && (talks >= TALKS_A_DAY || awaiting.has(number))) return false
       talks += 1
       awaiting.add(number)
@@ -67,6 +79,7 @@ export function openNarrator({ print, people, heroes }: NarratorOptions): Narrat
       told = []
       out = 0
       talks = 0
+      notices = 0
       places.length = 0
     },
   }

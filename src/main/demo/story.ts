@@ -46,6 +46,7 @@ async function liveDay(parts: StoryParts, day: Day): Promise<void> {
   }
   await newborn(parts, day)
   turnTo(parts, day, EVENING)
+  await service.closeDay()
   await sendAll(parts)
   await questions(parts, day)
   await service.whenIdle()

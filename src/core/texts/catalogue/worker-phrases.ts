@@ -107,6 +107,8 @@ export const WORKER_PHRASES = {
   'vial-stop-time-up': STOP,
   'vial-stop-used-up': STOP,
   carry: { kind: 'notice', parts: 1, takes: ['place', 'day', 'what'] },
+  'carry-syringes': { kind: 'notice', parts: 1, takes: ['what'] },
+  'carry-diluents': { kind: 'notice', parts: 1, takes: ['count'] },
   'carry-short': { kind: 'notice', parts: 1, takes: ['what'] },
   'stock-alert': { kind: 'notice', parts: 1, takes: ['post', 'what', 'seenWord', 'reference'] },
   'stock-noted': { kind: 'reply', parts: 1, takes: ['what'] },

@@ -18,7 +18,7 @@ export interface Telling {
 }
 
 /** Something nobody asked for: it leaves within the hours of the district, unless it cannot wait. */
-export async function tellWorker(
+export async function queueText(
   tx: Transaction,
   deps: Deps,
   { district, person, body, purpose = 'list', isUrgent = false }: Telling,
