@@ -25,6 +25,7 @@ import { addServeCommand } from './commands/serve.ts'
 import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
 import { addTokenCommand } from './commands/token.ts'
+import { addUseCommand } from './commands/use.ts'
 import { explainFailure } from './explain-failure.ts'
 
 /** The `duebell` command line: one file a command in src/main/commands. */
@@ -57,6 +58,7 @@ addServeCommand(program)
 addSignInLinkCommand(program)
 addSimulateCommand(program)
 addTokenCommand(program)
+addUseCommand(program)
 addReadCommand(program)
 
 try {
