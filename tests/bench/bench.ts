@@ -1,12 +1,16 @@
 /** `npm run bench`: every ratio in one table; `-- --json`, `-- --only NAME`, `-- --size small|full`. */
 import { parseArgs } from 'node:util'
-import { forecastMemory, forecastVsJson } from './forecast-vs-json.ts'
-import type { Measurement } from './forecast-vs-json.ts'
+import { forecastVsJson } from './forecast-vs-json.ts'
+import { memoryGrowth } from './memory-growth.ts'
+import { planGrowth } from './plan-growth.ts'
+import { reportVsInsert } from './report-vs-insert.ts'
+import { ussdVsHello } from './ussd-vs-hello.ts'
+import type { Measurement } from './measurement.ts'
 import { readVsRegex } from './read-vs-regex.ts'
 import { smppVsRaw } from './smpp-vs-raw.ts'
 import { sendVsPlain } from './send-vs-plain.ts'
 import { onEmptyDatabase } from './on-empty-database.ts'
-import { coverageFromSums } from './coverage-from-sums.ts'
+import { coverageFromSums, FULL_SIZE } from './coverage-from-sums.ts'
 import { registerVsCopy } from './register-vs-copy.ts'
 
 const { values } = parseArgs({
@@ -24,10 +28,8 @@ const BENCHES: readonly {
   readonly run: () => Promise<readonly Measurement[]>
 }[] = [
   { names: ['forecast-vs-json'], run: () => Promise.resolve([forecastVsJson()]) },
-  {
-    names: ['memory-growth'],
-    run: () => Promise.resolve([forecastMemory(isFull ? 1_000_000 : 200_000)]),
-  },
+  { names: ['memory-growth'], run: async () => [await memoryGrowth()] },
+  { names: ['plan-growth'], run: async () => [await planGrowth(isFull ? FULL_SIZE : 10_000)] },
   { names: ['read-vs-regex'], run: () => Promise.resolve([readVsRegex()]) },
   { names: ['smpp-vs-raw'], run: async () => [await smppVsRaw(isFull ? 20_000 : 4000)] },
   {
@@ -36,7 +38,15 @@ const BENCHES: readonly {
   },
   {
     names: ['coverage-vs-count', 'recount-vs-count'],
-    run: () => onEmptyDatabase((database) => coverageFromSums(database, isFull ? 1_000_000 : 20_000)),
+    run: () => onEmptyDatabase((database) => coverageFromSums(database, isFull ? FULL_SIZE : 20_000)),
+  },
+  {
+    names: ['report-vs-insert'],
+    run: () => onEmptyDatabase(async (database) => [await reportVsInsert(database, isFull ? 20 : 5)]),
+  },
+  {
+    names: ['ussd-vs-hello', 'ussd-p99-of-50'],
+    run: () => onEmptyDatabase((database) => ussdVsHello(database, isFull ? 20 : 5)),
   },
   {
     names: ['import-vs-copy'],
@@ -56,11 +66,13 @@ for (const { run } of wanted) {
     process.stdout.write(`${values.json ? JSON.stringify(line) : tableLine(line)}\n`)
   }
 }
-if (lines.some((line) => !line.ok)) process.exitCode = 1
+if (lines.some((line) => line.ok === false)) process.exitCode = 1
 
-function tableLine({ name, ours, baseline, ratio, bound, ok, n, unit }: Measurement): string {
-  const figures = `${shown(ours)} : ${shown(baseline)} ${unit}`
-  return `${name.padEnd(20)} ${shown(ratio).padStart(10)} (bound ${shown(bound)}) ${ok ? 'ok ' : 'BAD'}  ${figures}, n ${n}`
+function tableLine({ name, ours, baseline, ratio, bound, ok, n, unit, note }: Measurement): string {
+  const figures = `${shown(ours)} : ${shown(baseline)} ${unit}, n ${n}`
+  const verdict = ok === null ? '-  ' : ok ? 'ok ' : 'BAD'
+  const told = note === undefined ? figures : `${figures}; ${note}`
+  return `${name.padEnd(20)} ${shown(ratio).padStart(10)} (bound ${shown(bound)}) ${verdict}  ${told}`
 }
 
 function shown(value: number): string {

@@ -1,6 +1,6 @@
 import { read } from '../../src/core/reading/read.ts'
 import { aContext } from '../support/reading.ts'
-import type { Measurement } from './forecast-vs-json.ts'
+import type { Measurement } from './measurement.ts'
 
 /** Texts as they come in: most are short reports, some are long, some cannot be read. */
 const TEXTS = [

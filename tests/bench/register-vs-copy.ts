@@ -9,7 +9,7 @@ import { addDays, formatDay, mustParseDay } from '../../src/core/days/day.ts'
 import type { Database } from '../../src/store/database.ts'
 import { fixedClock } from '../support/fixed-clock.ts'
 import { testDeps } from '../support/test-deps.ts'
-import type { Measurement } from './forecast-vs-json.ts'
+import type { Measurement } from './measurement.ts'
 
 const DOSES = [
   ['BCG', 1],

@@ -14,7 +14,7 @@ import { openLifecycle } from '../../src/platform/lifecycle.ts'
 import type { Database } from '../../src/store/database.ts'
 import { seed } from '../chaos/seed.ts'
 import { testVault } from '../support/test-vault.ts'
-import type { Measurement } from './forecast-vs-json.ts'
+import type { Measurement } from './measurement.ts'
 import { benchConfig, startBenchSmsc, submitBare, WINDOW } from './smpp-vs-raw.ts'
 
 const [TIMES_PLAIN, OF_BARE, OF_PLAIN_BYTES] = [3, 0.25, 1 / 20]
@@ -120,7 +120,8 @@ async function sendOurs(bench: Bench): Promise<Sent> {
   const lifecycle = openLifecycle(20_000)
   const gateway = openBenchGateway(bench.port)
   const before = await usedBytes(bench.redisUrl)
-  const service = await startService({ store, lifecycle, clock, gateway, concurrency: 0 })
+  const planner = { ...store, config: { ...store.config, roles: new Set(['planner'] as const) } }
+  const service = await startService({ store: planner, lifecycle, clock, gateway, concurrency: 8 })
   await service.sweep()
   const bytes = Math.max(0, (await usedBytes(bench.redisUrl)) - before) / bench.reminders
   await lifecycle.stop()

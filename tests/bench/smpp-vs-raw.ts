@@ -3,7 +3,7 @@ import { Worker } from 'node:worker_threads'
 import smpp from 'smpp'
 import { SmppConfig } from '../../src/gateway/smpp/smpp-config.ts'
 import { smppGateway } from '../../src/gateway/smpp/smpp-gateway.ts'
-import type { Measurement } from './forecast-vs-json.ts'
+import type { Measurement } from './measurement.ts'
 
 export const WINDOW = 100
 const ROUNDS = 5
