@@ -6,7 +6,7 @@ import { expandSessions, parseSessionCalendar } from '../../src/core/sessions/se
 import { shippedSchedule } from '../support/schedules.ts'
 import { AGE_IN_DAYS, childBornOn, FIRST_BIRTH_ON } from './forecast-vs-json.ts'
 
-const BIRTH_DAYS = 700
+const BIRTH_DAYS = 70
 const parsed = parseSessionCalendar({ rules: ['FREQ=WEEKLY;BYDAY=TU'], extraDays: [], exceptDays: [] })
 if (parsed.kind !== 'calendar') throw new Error('the timetable is not one')
 const schedule = shippedSchedule('who-2025-preferred')
