@@ -28,7 +28,7 @@ const BENCHES: readonly {
   readonly run: () => Promise<readonly Measurement[]>
 }[] = [
   { names: ['forecast-vs-json'], run: () => Promise.resolve([forecastVsJson()]) },
-  { names: ['memory-growth'], run: async () => [await memoryGrowth()] },
+  { names: ['memory-growth'], run: async () => [await memoryGrowth(isFull ? 3 : 1)] },
   { names: ['plan-growth'], run: async () => [await planGrowth(isFull ? FULL_SIZE : 10_000)] },
   { names: ['read-vs-regex'], run: () => Promise.resolve([readVsRegex()]) },
   { names: ['smpp-vs-raw'], run: async () => [await smppVsRaw(isFull ? 20_000 : 4000)] },

@@ -5,12 +5,11 @@ import { measured, median } from './measurement.ts'
 import type { Measurement } from './measurement.ts'
 
 const PLANNER = fileURLToPath(new URL('plan-many.ts', import.meta.url))
-const ROUNDS = 3
 
 /** The most memory a process holds that plans a million children one after the other, to that for 100,000; medians. */
-export async function memoryGrowth(): Promise<Measurement> {
+export async function memoryGrowth(rounds: number): Promise<Measurement> {
   const [ours, baseline]: [number[], number[]] = [[], []]
-  for (let round = 0; round < ROUNDS; round += 1) {
+  for (let round = 0; round < rounds; round += 1) {
     ours.push(await memoryFor(1_000_000))
     baseline.push(await memoryFor(100_000))
   }
