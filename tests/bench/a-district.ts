@@ -58,6 +58,7 @@ export async function benchDistrict(database: Database, children: number): Promi
         birthOn: addDays(FIRST_BIRTH_ON, place % 14),
         isBirthEstimated: false,
         birthWeightGrams: null,
+        birthMinute: null,
         cardNumber: null,
         caregiver: {
           number: phone(WORKERS + (place % 900)),
