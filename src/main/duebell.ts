@@ -25,6 +25,7 @@ import { addServeCommand } from './commands/serve.ts'
 import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
 import { addTokenCommand } from './commands/token.ts'
+import { addTryPolicyCommand } from './commands/try-policy.ts'
 import { addUseCommand } from './commands/use.ts'
 import { explainFailure } from './explain-failure.ts'
 
@@ -58,6 +59,7 @@ addServeCommand(program)
 addSignInLinkCommand(program)
 addSimulateCommand(program)
 addTokenCommand(program)
+addTryPolicyCommand(program)
 addUseCommand(program)
 addReadCommand(program)
 
