@@ -20,8 +20,11 @@ const PRIVATE_KEYS = [
   ...['password', 'secret', 'token', 'authorization', 'cookie', 'url'],
 ]
 
-/** Seven digits or more may be a phone or a card number. */
-const LONG_NUMBER = /\d{7,}/g
+/** Seven digits or more, spaced or not, may be a phone or a card number; an identifier of ours (a UUID) is none. */
+const NUMBER_OR_ID = /([\da-f]{8}-(?:[\da-f]{4}-){3}[\da-f]{12})|\d(?: ?\d){6,}/gi
+
+/** What an error quotes may be a value: a name in a bad JSON text, an argument of a statement. Column names stay. */
+const QUOTED = /"(?![a-z]+(?:_[a-z]+)+")(?:[^"\\]|\\.)*"/g
 
 const STANDARD_ERROR = 2
 
@@ -35,7 +38,7 @@ export function openLogger(
       level,
       base: null,
       timestamp: pino.stdTimeFunctions.isoTime,
-      formatters: { level: (label) => ({ level: label }) },
+      formatters: { level: (label) => ({ level: label }), log: withoutNumbers },
       redact: { paths: PRIVATE_KEYS.flatMap((key) => [key, `*.${key}`]), censor: '[private]' },
       serializers: { error: describeError },
     },
@@ -54,17 +57,27 @@ export function openLogger(
  * that failed.
  */
 function describeError(error: unknown): unknown {
-  if (!(error instanceof Error)) return masked(String(error))
+  if (!(error instanceof Error)) return withoutValues(String(error))
   return {
     kind: error.name,
-    message: masked(error.message),
-    stack: masked(error.stack ?? ''),
+    message: withoutValues(error.message),
+    stack: withoutValues(error.stack ?? ''),
     ...('code' in error ? { code: error.code } : {}),
     ...(error.cause === undefined ? {} : { cause: describeError(error.cause) }),
     ...(error instanceof AggregateError ? { errors: error.errors.map(describeError) } : {}),
   }
 }
 
+function withoutNumbers(facts: Record<string, unknown>): Record<string, unknown> {
+  return Object.fromEntries(
+    Object.entries(facts).map(([key, fact]) => [key, typeof fact === 'string' ? masked(fact) : fact]),
+  )
+}
+
+function withoutValues(text: string): string {
+  return masked(text.replace(QUOTED, '[value]'))
+}
+
 function masked(text: string): string {
-  return text.replace(LONG_NUMBER, '[number]')
+  return text.replace(NUMBER_OR_ID, (_found, id: string | undefined) => id ?? '[number]')
 }

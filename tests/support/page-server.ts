@@ -107,7 +107,7 @@ export async function loadTestDistrict({ database, deps }: PageServer, file: unk
 
 /** Takes a register over; a bad line is a fault of the test. */
 export async function takeRegister(
-  { deps }: PageServer,
+  { deps }: Pick<PageServer, 'deps'>,
   districtId: string,
   register: string,
 ): Promise<void> {

@@ -20,6 +20,7 @@ import { readConfig } from '../../src/platform/config.ts'
 import { newCode, newSecret } from '../../src/platform/ids.ts'
 import { openLifecycle } from '../../src/platform/lifecycle.ts'
 import { openLogger } from '../../src/platform/logger.ts'
+import type { Logger } from '../../src/platform/logger.ts'
 import { apiClient } from './api-client.ts'
 import type { ApiClient } from './api-client.ts'
 import { fixedClock } from './fixed-clock.ts'
@@ -69,6 +70,8 @@ export interface Outside {
   readonly settled?: () => Promise<void>
   /** Another Redis than the one that all test files share. */
   readonly redis?: RedisPlace
+  /** Where the service logs. */
+  readonly log?: Logger
   /** Pages beside those of the district. */
   readonly morePages?: (service: Service) => readonly Router[]
 }
@@ -78,7 +81,7 @@ const STOP_TIMEOUT_MS = 20_000
 const ROUNDS = 50
 
 /** Silent unless LOG_LEVEL says otherwise. */
-const log = openLogger(readConfig({ LOG_LEVEL: process.env['LOG_LEVEL'] ?? 'silent' }).logLevel)
+const usualLog = openLogger(readConfig({ LOG_LEVEL: process.env['LOG_LEVEL'] ?? 'silent' }).logLevel)
 
 /** Whether a text is the first one to a new number; it has its own tests. */
 export function isGreeting(body: string): boolean {
@@ -91,7 +94,7 @@ export async function runningService(
   redis?: RedisPlace,
 ): Promise<HandsetService> {
   const clock = fixedClock(now)
-  const handset = openHandset(clock, log)
+  const handset = openHandset(clock, usualLog)
   const service = await runningServiceWith(clock, {
     gateway: handset,
     ...(redis === undefined ? {} : { redis }),
@@ -128,6 +131,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     receivers = new Map<string, CallbackReceiver>(),
     settled = () => Promise.resolve(),
     morePages = () => [],
+    log = usualLog,
   } = outside
   const lifecycle = openLifecycle(STOP_TIMEOUT_MS)
   const shared = openTestRedis()

@@ -6,6 +6,14 @@ function logged(write: (log: ReturnType<typeof openLogger>) => void): Record<str
   return lines.map((line) => JSON.parse(line) as Record<string, unknown>)
 }
 
+function failureOf(work: () => unknown): unknown {
+  try {
+    return work()
+  } catch (error) {
+    return error
+  }
+}
+
 describe('openLogger', () => {
   test('writes one JSON line with time, level, message and facts', () => {
     const [line] = logged((log) => {
@@ -48,10 +56,36 @@ describe('openLogger', () => {
       error: {
         kind: 'Error',
         message: 'sending failed',
-        cause: { code: 'ECONNRESET', message: 'no answer from +44 [number]' },
+        cause: { code: 'ECONNRESET', message: 'no answer from +[number]' },
       },
     })
     expect(JSON.stringify(line)).not.toMatch(/7700900123|Nother/)
+  })
+
+  test.each([
+    ['a name that was no JSON', failureOf(() => JSON.parse('"Asha" Temba'))],
+    ['a quoted value', new Error('invalid value for uuid: "Asha \\" Temba"')],
+    ['a spaced card number', new Error('no card 4471 2038')],
+    ['a spaced phone number', 'no answer from +44 7700 900123'],
+  ])('writes of an error %s no value', (_what, error) => {
+    const said = JSON.stringify(
+      logged((log) => {
+        log.error('a job failed', { error, reason: 'refused by 7700900123' })
+      }),
+    )
+
+    expect(said).not.toMatch(/Asha|Temba|4471|2038|7700|9001/)
+  })
+
+  test('writes which rule of the database was broken, and of which row', () => {
+    const id = '01234567-8901-7234-8567-012345678901'
+    const error = new Error('violates check constraint "child_name_is_sealed"')
+
+    const [line] = logged((log) => {
+      log.error('a job failed', { child: id, error })
+    })
+
+    expect(line).toMatchObject({ child: id, error: { message: error.message } })
   })
 
   test('writes every error of a bundle', () => {
