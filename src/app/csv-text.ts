@@ -5,12 +5,13 @@ const FORMULA = /^[=+@\t\r-]/
 
 /**
  * A table as a file for spreadsheets: RFC 4180 in UTF-8 with a mark at its start that makes them read it as such. Words
- * that would be taken for a formula are kept from it; phone numbers stay as they are.
+ * that would be taken for a formula are kept from it, which import undoes; phone numbers stay as they are. The pieces of a long
+ * file have one mark.
  */
-export function csvText(rows: readonly (readonly string[])[]): string {
+export function csvText(rows: readonly (readonly string[])[], { hasMark = true } = {}): string {
   return stringify(
     rows.map((cells) => cells.map(harmless)),
-    { bom: true, record_delimiter: 'windows' },
+    { bom: hasMark, record_delimiter: 'windows' },
   )
 }
 

@@ -11,6 +11,7 @@ import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
 import { addFollowListCommands } from './commands/follow-lists.ts'
 import { addForecastCommand } from './commands/forecast.ts'
+import { addExportRegisterCommand } from './commands/export-register.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
 import { addImportTemperaturesCommand } from './commands/import-temperatures.ts'
 import { addKeysCommand } from './commands/keys.ts'
@@ -47,6 +48,7 @@ addFlowsCommand(program)
 addFollowListCommands(program)
 addForecastCommand(program)
 addImportRegisterCommand(program)
+addExportRegisterCommand(program)
 addImportTemperaturesCommand(program)
 addKeysCommand(program)
 addLoadDistrictCommand(program)

@@ -91,8 +91,13 @@ function unknownAdvice(schedule: Schedule): string {
 
 type DoseMeaning = Pick<DoseColumn, 'vaccine' | 'typedNumber'>
 
-/** A number at the end is the dose number where the schedule has such a dose, else part of the code (HEPB0). */
-function doseColumn(title: string, schedule: Schedule): DoseMeaning | undefined {
+/**
+ * A number at the end is the dose number where the schedule has such a dose, else part of the code (HEPB0). With a
+ * colon the vaccine stands before it: ROTA2:1 is the first dose of ROTA2.
+ */
+export function doseColumn(title: string, schedule: Schedule): DoseMeaning | undefined {
+  const [, vaccine = '', number = ''] = /^([^:]+):(\d?)$/.exec(title.toUpperCase().replace(/\s+/g, '')) ?? []
+  if (schedule.vaccines.has(vaccine)) return { vaccine, typedNumber: number === '' ? null : Number(number) }
   const code = title.toUpperCase().replace(/[\s_-]+/g, '')
   const [, stem = '', digits = ''] = /^(.*?)(\d+)$/.exec(code) ?? []
   const numbered = stem === '' ? undefined : numberedDose(stem, Number(digits), schedule)

@@ -6,7 +6,7 @@ import { formatDay, parseDay } from '../days/day.ts'
 import type { Sex } from '../model.ts'
 import { parsePhoneNumber } from '../phone-number.ts'
 import { cleanText, wordKey } from '../reading/clean-text.ts'
-import type { DoseColumn, FactColumn, RegisterColumns, RegisterProblem } from './register-columns.ts'
+import type { FactColumn, RegisterColumns, RegisterProblem } from './register-columns.ts'
 
 export interface RegisterDose {
   readonly vaccine: string
@@ -77,9 +77,12 @@ interface OpenRow {
   readonly refuse: (column: string, value: string, code: string, advice: string) => void
 }
 
+/** What our own files put before a word that a spreadsheet would take for a formula. */
+const KEPT_FROM_FORMULAS = /^'(?=[=+@-])/
+
 function openRow(cells: readonly string[], line: number, { facts, width }: RegisterColumns): OpenRow {
   const problems: RegisterProblem[] = []
-  const cell = (place: number): string => cleanText(cells[place] ?? '')
+  const cell = (place: number): string => cleanText(cells[place] ?? '').replace(KEPT_FROM_FORMULAS, '')
   const fact = (column: FactColumn): string => cell(facts.get(column) ?? -1)
   const refuse: OpenRow['refuse'] = (column, value, code, advice) => {
     problems.push({ line, column, value, code, advice })
@@ -197,30 +200,36 @@ function readLanguage(row: OpenRow, languages: readonly string[]): string {
 
 function readDoses(row: OpenRow, { columns, today }: RegisterScope, birthOn: Day): readonly RegisterDose[] {
   const titles = new Map<string, string>()
-  return columns.doses.flatMap((column) => {
-    const on = readDose(row, column, { birthOn, today })
-    if (on === undefined) return []
-    const key = `${column.vaccine} ${on}`
-    const other = titles.get(key)
-    if (other !== undefined)
-      row.refuse(
-        column.title,
-        formatDay(on),
-        'dose-repeated',
-        `${other} has the same day; a vaccine is given once a day.`,
-      )
-    titles.set(key, column.title)
-    return [{ vaccine: column.vaccine, on, typedNumber: column.typedNumber }]
-  })
+  return columns.doses.flatMap((column) =>
+    daysIn(row.cell(column.place)).flatMap((value) => {
+      const on = readDose(row, { title: column.title, value }, { birthOn, today })
+      if (on === undefined) return []
+      const key = `${column.vaccine} ${on}`
+      const other = titles.get(key)
+      if (other !== undefined)
+        row.refuse(
+          column.title,
+          formatDay(on),
+          'dose-repeated',
+          `${other} has the same day; a vaccine is given once a day.`,
+        )
+      titles.set(key, column.title)
+      return [{ vaccine: column.vaccine, on, typedNumber: column.typedNumber }]
+    }),
+  )
+}
+
+/** A cell may hold several days of one vaccine, parted by spaces or semicolons. */
+function daysIn(cell: string): string[] {
+  if (cell === '') return []
+  return /^[\d-]+([\s;]+[\d-]+)+$/.test(cell) ? cell.split(/[\s;]+/) : [cell]
 }
 
 function readDose(
   row: OpenRow,
-  { place, title }: DoseColumn,
+  { title, value }: { readonly title: string; readonly value: string },
   { birthOn, today }: { readonly birthOn: Day; readonly today: Day },
 ): Day | undefined {
-  const value = row.cell(place)
-  if (value === '') return undefined
   const on = readDate(row, title, value)
   if (on === undefined) return undefined
   if (on < birthOn)

@@ -1,3 +1,4 @@
+import { registerFile, registerWorkbook } from './register-files.ts'
 import { Router, urlencoded } from 'express'
 import type { RequestHandler } from 'express'
 import type { Deps } from '../../app/deps.ts'
@@ -67,6 +68,8 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
 const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>> = {
   '/coverage.csv': coverageFile,
   '/reactions.csv': lineListFile,
+  '/register.csv': registerFile,
+  '/register.xlsx': registerWorkbook,
   '/lists/:list.csv': listFile,
   '/lists/:list.xlsx': listWorkbook,
 }

@@ -71,7 +71,12 @@ export async function listsPage(visit: Visit): Promise<DistrictPage> {
           </div>`,
       )}
     </dl>
-    ${findForms(visit)}`
+    ${findForms(visit)}
+    <p>
+      The register as a file, as import takes it:
+      <a href="${pathIn(scope.district.id, '/register.csv')}">CSV</a>,
+      <a href="${pathIn(scope.district.id, '/register.xlsx')}">XLSX</a>. It holds names and numbers.
+    </p>`
   return { title: 'Find and follow', way: 'Find and follow', body }
 }
 

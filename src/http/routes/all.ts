@@ -11,6 +11,7 @@ import { FHIR_READ_ROUTES } from './fhir-reads.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
+import { REGISTER_ROUTES } from './register.ts'
 import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
 import { SPENDING_ROUTES } from './spending.ts'
@@ -24,6 +25,7 @@ export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
   ...BIRTH_GROUP_ROUTES,
   ...SEARCH_ROUTES,
+  ...REGISTER_ROUTES,
   ...DOUBLE_ROUTES,
   ...OUTLOOK_ROUTES,
   ...CLINICAL_NOTE_ROUTES,

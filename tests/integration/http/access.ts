@@ -327,6 +327,10 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/advice/en/sign-off`,
     () => ({ version: 'x', signedBy: 'A clinician' }),
   ),
+  'GET /v1/districts/{districtId}/register.csv': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/register.csv`,
+  ),
   'GET /v1/runs': unbound(['officer', 'operator'], '/v1/runs'),
   'GET /v1/districts/{districtId}/dead-letters': bound(
     ['manager', 'officer', 'operator'],
