@@ -13,7 +13,7 @@ import { xlsxFile } from './xlsx-file.ts'
 const PAGE = 500
 
 /** The rows of a register, its titles first, in pages that need not be held together. */
-export async function* registerRows(
+async function* registerRows(
   db: Db,
   { shelf }: Pick<Deps, 'shelf'>,
   districtId: string,
