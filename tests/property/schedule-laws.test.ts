@@ -199,7 +199,7 @@ describe('laws of forecasting', () => {
         expect([...plan.complete, ...closed].sort()).toEqual(schedule.series.map(({ id }) => id).sort())
         expect(plan.missed.every(({ status }) => status === 'closed')).toBe(true)
       }),
-      { numRuns: 100 },
+      RUNS,
     )
   })
 })
