@@ -38,6 +38,19 @@ beforeAll(async () => {
 })
 
 describe('the manager', () => {
+  test('sees the vial that was thrown away after four weeks, and the reaction that was taken on', async () => {
+    const overview = new URL(manager.url()).pathname
+    await manager.goto(`${address}${overview}/vials`)
+    const vials = (await manager.locator('main').textContent()) ?? ''
+    await manager.goto(`${address}${overview}/reactions`)
+    const reactions = (await manager.locator('main').textContent()) ?? ''
+    await manager.goto(`${address}${overview}`)
+
+    expect(vials).toMatch(/FIPV/)
+    expect(reactions).toMatch(/fits since noon/)
+    expect(reactions).toMatch(/Edith Marlowe/)
+  })
+
   test('finds the worst village, whom to find there, and the list to print', async () => {
     await keepPicture(manager, 'overview')
     await go('Coverage')

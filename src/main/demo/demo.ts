@@ -102,12 +102,9 @@ async function stage(config: Config, lifecycle: Lifecycle, { isOnce, print }: De
   handset.onDelivered(({ to, body }) => {
     narrator.textTo(to, body)
   })
-  const vaccinatorOf = vaccinators(file)
-  await liveThrough(
-    { service, handset, clock, district, villages, children, vaccinatorOf, chance, narrator },
-    START,
-    DAYS,
-  )
+  const [vaccinatorOf, manager] = [vaccinators(file), managerOf(file)]
+  const people = { villages, children, vaccinatorOf, manager }
+  await liveThrough({ service, handset, clock, district, ...people, chance, narrator }, START, DAYS)
 
   await tellCoverage(service, district, print)
   if (isOnce) return
@@ -124,7 +121,7 @@ async function stage(config: Config, lifecycle: Lifecycle, { isOnce, print }: De
   const pages = [pagesRouter(deps, { newSecret, newCode }), phoneRouter(bench)]
   const app = buildServer({ deps, version: VERSION, receivers: new Map(), pages })
   const address = await listen(app, { host: config.httpHost, port: config.httpPort, lifecycle })
-  const link = await makeSignInLink(deps, { newSecret }, managerOf(file))
+  const link = await makeSignInLink(deps, { newSecret }, manager)
   print(`\nThe district:     ${address}${link}`)
   print(`                  (lets you in once; afterwards a code comes to the manager's phone)`)
   print(`Try a phone:      ${address}/phone\nThe API:          ${address}/docs\nStop with Ctrl-C.`)

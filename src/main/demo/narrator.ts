@@ -7,7 +7,7 @@ export interface Narrator {
   /** A text that reached a phone. */
   readonly textTo: (number: string, body: string) => void
   /** A text that someone wrote; true: it is told, and so is the reply to it. */
-  readonly textFrom: (number: string, body: string) => boolean
+  readonly textFrom: (number: string, body: string, weight: 'aside' | 'always-told') => boolean
   readonly session: (village: string, expected: number, came: number) => void
   readonly birth: (village: string) => void
   readonly births: () => number
@@ -55,9 +55,10 @@ export function openNarrator({ print, people, heroes, workers }: NarratorOptions
       if (isNotice) notices += 1
       if (heroes.has(number) || isNotice || awaiting.delete(number)) tell(number, body, '>')
     },
-    textFrom: (number, body) => {
+    textFrom: (number, body, weight) => {
       unanswered.set(number, (unanswered.get(number) ?? 0) + 1)
-      if (!heroes.has(number) && (talks >= TALKS_A_DAY || awaiting.has(number))) return false
+      const isChosen = heroes.has(number) || weight === 'always-told'
+      if (!isChosen && (talks >= TALKS_A_DAY || awaiting.has(number))) return false
       talks += 1
       awaiting.add(number)
       tell(number, body, '<')

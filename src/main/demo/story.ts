@@ -3,28 +3,13 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import { addDays, formatDay } from '../../core/days/day.ts'
 import type { Day } from '../../core/days/day.ts'
 import { instantOf } from '../../core/days/zoned-time.ts'
-import type { District } from '../../core/model.ts'
 import { isSessionDay } from '../../core/sessions/session-calendar.ts'
-import type { HandsetGateway } from '../../gateway/handset/handset-gateway.ts'
-import type { Service } from '../service.ts'
-import type { Chance } from '../../core/chance.ts'
-import type { Narrator } from './narrator.ts'
 import { comes, phoneOf } from './scenario.ts'
-import type { DemoChild, DemoVillage } from './scenario.ts'
-import type { StoryClock } from './story-clock.ts'
-
-export interface StoryParts {
-  readonly service: Service
-  readonly handset: HandsetGateway
-  readonly clock: StoryClock
-  readonly district: District
-  readonly villages: readonly DemoVillage[]
-  readonly children: readonly DemoChild[]
-  /** The vaccinator's number of each village. */
-  readonly vaccinatorOf: ReadonlyMap<string, string>
-  readonly chance: Chance
-  readonly narrator: Narrator
-}
+import { openSafetyStory } from './safety-story.ts'
+import type { SafetyStory } from './safety-story.ts'
+import { sendAll, settled, write } from './at-the-phones.ts'
+import type { StoryParts } from './at-the-phones.ts'
+import type { DemoVillage } from './scenario.ts'
 
 const MORNING = 8 * 60
 const NOON = 12 * 60
@@ -32,55 +17,40 @@ const EVENING = 17 * 60
 
 /** Lives some days through: reminders in the morning, sessions at noon, advice and questions in the evening. */
 export async function liveThrough(parts: StoryParts, from: Day, days: number): Promise<void> {
-  for (let count = 0; count < days; count += 1) await liveDay(parts, addDays(from, count))
+  const safety = openSafetyStory(parts, { from, last: addDays(from, days - 1) })
+  for (let count = 0; count < days; count += 1) await liveDay(parts, safety, addDays(from, count))
 }
 
-async function liveDay(parts: StoryParts, day: Day): Promise<void> {
+async function liveDay(parts: StoryParts, safety: SafetyStory, day: Day): Promise<void> {
   const { service, narrator } = parts
   turnTo(parts, day, MORNING)
   await service.closeDay()
   await sendAll(parts)
   turnTo(parts, day, NOON)
   for (const village of parts.villages) {
-    if (isSessionDay(village.sessions, day)) await holdSession(parts, village, day)
+    if (isSessionDay(village.sessions, day)) await holdSession(parts, safety, village, day)
   }
   await newborn(parts, day)
   turnTo(parts, day, EVENING)
   await service.closeDay()
   await sendAll(parts)
+  await safety.evening(day)
   await questions(parts, day)
   await service.whenIdle()
   narrator.closeDay(day)
-}
-
-/** Texts from a phone, as its owner would; a text that is told is followed by its reply. */
-async function write(parts: StoryParts, from: string, body: string): Promise<void> {
-  const isTold = parts.narrator.textFrom(from, body)
-  await parts.handset.text(from, body)
-  if (isTold) await settled(parts)
-}
-
-/** Waits until every text is answered and every answer has arrived. */
-async function settled({ service, handset }: StoryParts): Promise<void> {
-  await service.whenIdle()
-  await handset.settled()
 }
 
 function turnTo({ clock, district }: StoryParts, day: Day, minute: number): void {
   clock.set(instantOf({ day, minute }, district.timeZone))
 }
 
-/** Sweeps until nothing more is due. */
-async function sendAll(parts: StoryParts): Promise<void> {
-  for (;;) {
-    const { lanes, texts } = await parts.service.sweep()
-    await settled(parts)
-    if (lanes + texts === 0) return
-  }
-}
-
 /** Whoever comes is vaccinated and reported at once, as a vaccinator with a queue would write it. */
-async function holdSession(parts: StoryParts, village: DemoVillage, day: Day): Promise<void> {
+async function holdSession(
+  parts: StoryParts,
+  safety: SafetyStory,
+  village: DemoVillage,
+  day: Day,
+): Promise<void> {
   const { service, district, chance, narrator, children } = parts
   const due = await listDue(service.deps.database.db, {
     districtId: district.id,
@@ -92,12 +62,14 @@ async function holdSession(parts: StoryParts, village: DemoVillage, day: Day): P
   const expected = due.filter((child) => child.village === village.name)
   const vaccinator = parts.vaccinatorOf.get(village.name)
   if (vaccinator === undefined || expected.length === 0) return
+  await safety.sessionBegins(vaccinator)
   let came = 0
   for (const child of expected) {
     const family = children.find((each) => each.cardNumber === child.cardNumber)
     const habit = family?.habit ?? 'steady'
     if (!comes(habit, family?.phone != null, chance)) continue
     came += 1
+    safety.childCame(vaccinator, child.cardNumber)
     const card = chance.isLucky(0.5) ? child.cardNumber : formatCardNumber(child.cardNumber)
     const word = chance.pick(['GAVE', 'gave', 'Gave'])
     await write(parts, vaccinator, `${word} ${card} ALL`)
