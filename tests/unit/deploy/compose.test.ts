@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs'
 import { validate } from 'dockerfile-utils'
 import { parse } from 'yaml'
 import { z } from 'zod'
+import { CHECKS } from '../../../src/main/doctor/finding.ts'
 
 const limits = z.object({ cpus: z.string(), memory: z.string() })
 const service = z.object({
@@ -73,6 +74,15 @@ describe('docker-compose.yml', () => {
       expect(services[name]?.environment['SEALING_KEYS_FILE']).toBe('/run/secrets/duebell-keys')
     }
   })
+})
+
+test('each process of the service is asked by the doctor how it is', () => {
+  for (const name of ['api', 'worker', 'backup']) {
+    const [, check] = /^CMD node dist\/main\/duebell\.js doctor --only (\S+)$/.exec(
+      services[name]?.healthcheck.test.join(' ') ?? '',
+    ) ?? [name]
+    expect(CHECKS).toContain(check)
+  }
 })
 
 describe('Dockerfile', () => {
