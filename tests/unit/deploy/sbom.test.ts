@@ -2,6 +2,11 @@ import { execFileSync } from 'node:child_process'
 import { readFileSync } from 'node:fs'
 import { z } from 'zod'
 
+const licence = z.union([
+  z.object({ license: z.object({ id: z.string() }) }).transform(({ license }) => license.id),
+  z.object({ expression: z.string() }).transform(({ expression }) => expression),
+])
+
 /** The fields of CycloneDX 1.5 that a scanner needs (ECMA-424, earlier edition). */
 const component = z.object({
   'bom-ref': z.string(),
@@ -12,9 +17,7 @@ const component = z.object({
   hashes: z
     .array(z.object({ alg: z.literal('SHA-512'), content: z.string().regex(/^[0-9a-f]{128}$/) }))
     .min(1),
-  licenses: z
-    .array(z.union([z.object({ license: z.object({}) }), z.object({ expression: z.string() })]))
-    .min(1),
+  licenses: z.array(licence).min(1),
 })
 const bom = z.object({
   bomFormat: z.literal('CycloneDX'),
@@ -30,10 +33,12 @@ const packageFile = z.object({
   devDependencies: z.record(z.string(), z.string()),
 })
 
-test('lists every package that the service is made of, each with version, licence and place of origin', () => {
-  const text = execFileSync('npm', ['run', '--silent', 'sbom'], { encoding: 'utf8', maxBuffer: 2 ** 26 })
+const made = bom.parse(
+  JSON.parse(execFileSync('npm', ['run', '--silent', 'sbom'], { encoding: 'utf8', maxBuffer: 2 ** 26 })),
+)
 
-  const { metadata, components, dependencies } = bom.parse(JSON.parse(text))
+test('lists every package that the service is made of, each with version, licence and place of origin', () => {
+  const { metadata, components, dependencies } = made
   const { version, ...own } = packageFile.parse(JSON.parse(readFileSync('package.json', 'utf8')))
   const versions = new Map(components.map((each) => [each.name, each.version]))
   expect(metadata.component).toEqual({ name: 'duebell', version, type: 'application' })
@@ -46,4 +51,35 @@ test('lists every package that the service is made of, each with version, licenc
   expect(
     dependencies.flatMap(({ ref, dependsOn }) => [ref, ...dependsOn]).filter((ref) => !known.has(ref)),
   ).toEqual([])
+})
+
+/** Open licences (approved by the Open Source Initiative) under which a programme may run and change all of it. */
+const OPEN = ['MIT', 'Apache-2.0', 'ISC', 'BSD-3-Clause', '0BSD', 'BlueOak-1.0.0']
+
+test('every package is under an open licence', () => {
+  expect(made.components.flatMap(({ licenses }) => licenses).filter((each) => !OPEN.includes(each))).toEqual(
+    [],
+  )
+})
+
+const lock = z.object({
+  packages: z.record(
+    z.string(),
+    z.object({
+      integrity: z.string().optional(),
+      resolved: z.string().optional(),
+      inBundle: z.boolean().optional(),
+    }),
+  ),
+})
+
+test('every package is pinned by its digest and fetched from nowhere else, so that a cache of them builds without a network', () => {
+  const { packages } = lock.parse(JSON.parse(readFileSync('package-lock.json', 'utf8')))
+
+  for (const [path, { integrity, resolved, inBundle = false }] of Object.entries(packages)) {
+    // Ourselves, and what comes inside another package.
+    if (path === '' || inBundle) continue
+    expect([path, integrity]).toEqual([path, expect.stringMatching(/^sha512-/)])
+    expect([path, resolved]).toEqual([path, undefined])
+  }
 })
