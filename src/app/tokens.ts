@@ -1,9 +1,13 @@
 import { createHash } from 'node:crypto'
-import { insertToken, useToken } from '../store/tokens.ts'
+import { Refusal } from '../core/refusals.ts'
+import type { Transaction } from '../store/database.ts'
+import { insertToken, revokeToken, useToken } from '../store/tokens.ts'
 import type { ApiToken, TokenRole } from '../store/tokens.ts'
 import type { Deps } from './deps.ts'
+import { noteChange } from './note-change.ts'
 
-export type { TokenRole } from '../store/tokens.ts'
+export { listTokens } from '../store/tokens.ts'
+export type { KeptToken, TokenRole } from '../store/tokens.ts'
 
 /** Who calls: a token, its role and the district it is bound to. */
 export type Principal = ApiToken
@@ -36,4 +40,16 @@ export async function makeToken(
   const secret = newSecret()
   await insertToken(deps.database.db, { id, ...wish, hash: digest(secret), createdAt: deps.clock.now() })
   return { id, secret }
+}
+
+/** Ends a token for good, and with it the page sessions it opened. @throws {Refusal} resource-not-found */
+export async function endToken(tx: Transaction, deps: Deps, id: string): Promise<void> {
+  if (!(await revokeToken(tx, id, deps.clock.now())))
+    throw new Refusal('resource-not-found', `No token ${id} stands; see \`duebell tokens list\`.`)
+  await noteChange(tx, deps, {
+    districtId: null,
+    actor: 'duebell',
+    act: 'revoke-token',
+    subject: { kind: 'token', id },
+  })
 }

@@ -26,6 +26,7 @@ import { addServeCommand } from './commands/serve.ts'
 import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
 import { addTokenCommand } from './commands/token.ts'
+import { addTokensCommand } from './commands/tokens.ts'
 import { addTryPolicyCommand } from './commands/try-policy.ts'
 import { addUseCommand } from './commands/use.ts'
 import { explainFailure } from './explain-failure.ts'
@@ -61,6 +62,7 @@ addServeCommand(program)
 addSignInLinkCommand(program)
 addSimulateCommand(program)
 addTokenCommand(program)
+addTokensCommand(program)
 addTryPolicyCommand(program)
 addUseCommand(program)
 addReadCommand(program)

@@ -31,6 +31,34 @@ export async function useToken(db: Db, hash: string, now: Date): Promise<ApiToke
   return { id: row.id, name: row.name, role: row.role as TokenRole, districtId: row.districtId }
 }
 
+/** A token as it is kept: who may do what with it, since when, until when, and when it was last used. */
+export interface KeptToken extends ApiToken {
+  readonly district: string | null
+  readonly createdAt: Date
+  readonly expiresAt: Date | null
+  readonly revokedAt: Date | null
+  readonly lastUsedAt: Date | null
+}
+
+/** Every token there ever was, oldest first. */
+export async function listTokens(db: Db): Promise<KeptToken[]> {
+  const rows = await db.apiToken.findMany({
+    include: { district: { select: { name: true } } },
+    orderBy: { id: 'asc' },
+  })
+  return rows.map(({ district, role, ...row }) => ({
+    ...row,
+    role: role as TokenRole,
+    district: district?.name ?? null,
+  }))
+}
+
+/** Ends a token; `false` where none of this identifier stands. */
+export async function revokeToken(db: Db, id: string, revokedAt: Date): Promise<boolean> {
+  const { count } = await db.apiToken.updateMany({ where: { id, revokedAt: null }, data: { revokedAt } })
+  return count > 0
+}
+
 const answerBody = z.json()
 
 export interface KeptAnswer {
