@@ -1,5 +1,7 @@
 import { clinicalNotesInForce, clinicalNotesOf } from '../store/clinical-notes.ts'
 import type { ClinicalNote } from '../store/clinical-notes.ts'
+import { doseReasonsOf } from '../store/dose-reasons.ts'
+import type { DoseReason } from '../store/dose-reasons.ts'
 import { forecast } from '../core/schedule/forecast.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, Child, District, Dose, PhoneLine, Village } from '../core/model.ts'
@@ -144,6 +146,13 @@ export async function viewDoses(db: Db, deps: Deps, childId: string) {
   const view = await viewForecast(db, deps, childId, null)
   const counts = new Map(view.doses.map((dose, index) => [dose.id, view.forecast.given[index]?.counts ?? []]))
   return (await dosesOfChild(db, childId)).map((dose) => ({ dose, counts: counts.get(dose.id) ?? [] }))
+}
+
+export type { DoseReason } from '../store/dose-reasons.ts'
+
+/** Why doses of a child were given that do not count, by dose. */
+export function reasonsOf(db: Db, childId: string): Promise<ReadonlyMap<string, DoseReason>> {
+  return doseReasonsOf(db, childId)
 }
 
 export type { ClinicalNote } from '../store/clinical-notes.ts'

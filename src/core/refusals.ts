@@ -50,6 +50,7 @@ export const REFUSALS = {
   'needs-yes': { status: 409, title: 'This would change what is on record; it has to be confirmed' },
   'risk-unknown': { status: 422, title: 'The schedule asks for no such risk' },
   'put-off-past': { status: 422, title: 'A vaccine is put off to a day to come' },
+  'dose-counts': { status: 409, title: 'No rule speaks against this dose' },
   'clinical-note-not-found': { status: 404, title: 'This child has no note with this identifier' },
   'card-taken': { status: 409, title: 'This card belongs to another child' },
   'child-closed': { status: 409, title: 'This child is no longer followed' },

@@ -92,11 +92,18 @@ export function countTextsIn(db: Db, districtId: string, since: Date): Promise<z
 }
 
 const uncountedRow = z
-  .object({ village_id: z.string(), village: z.string(), reason: z.string(), doses: z.int() })
+  .object({
+    village_id: z.string(),
+    village: z.string(),
+    reason: z.string(),
+    doses: z.int(),
+    explained: z.int(),
+    given: z.int(),
+  })
   .transform(({ village_id, ...row }) => ({ villageId: village_id, ...row }))
 const uncountedRows = statement('count-uncounted-doses', uncountedRow)
 
-/** Doses given since a day that do not count, by village and reason. */
+/** Doses given since a day that do not count, by village and reason, of how many, and how many of them for a reason. */
 export function countUncountedDoses(
   db: Db,
   districtId: string,

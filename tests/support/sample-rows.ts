@@ -1,5 +1,6 @@
 import { Prisma } from '../../src/generated/prisma/client.ts'
 import type { Db } from '../../src/store/database.ts'
+import { CLINICAL_SAMPLES } from './sample-clinical-rows.ts'
 import { EXCHANGE_SAMPLES } from './sample-exchange-rows.ts'
 import { at, id, on } from './sample-values.ts'
 
@@ -319,19 +320,7 @@ export const SAMPLES = {
     createdAt: at(8),
     withdrawnAt: at(9),
   },
-  clinicalNote: {
-    id: id(60),
-    childId: id(7),
-    districtId: id(1),
-    decision: { kind: 'risk', risk: 'preterm' },
-    reason: 'born in week 33',
-    decidedBy: 'District clinical officer',
-    notedBy: 'a manager',
-    notedOn: on('2026-02-01'),
-    endedOn: on('2026-03-01'),
-    endedBy: 'a manager',
-    createdAt: at(8),
-  },
+  ...CLINICAL_SAMPLES,
   formerName: { id: id(18), childId: id(7), name: 'Baby Temba', until: at(8) },
   reviewItem: {
     id: id(19),

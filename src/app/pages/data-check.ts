@@ -49,6 +49,10 @@ export interface UncountedDoses {
   readonly village: string
   readonly reason: string
   readonly doses: number
+  /** Of these, given for a reason that was written down. */
+  readonly explained: number
+  /** All doses of the village's children in the same time. */
+  readonly given: number
 }
 
 /** What is odd about a district's data, each with where to look. */

@@ -5,6 +5,7 @@ import type { Appointment } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { decisionsOfChild } from './decisions.ts'
+import { doseReason } from './dose-reason.ts'
 import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -55,9 +56,10 @@ function contact({ lines }: ChildStory): Markup {
   </p>`
 }
 
-function dosesTable({ scope }: Visit, { doses, explanation, otherDoses }: ChildStory): Markup {
+function dosesTable(visit: Visit, story: ChildStory): Markup {
+  const { doses, explanation, otherDoses } = story
   if (doses.length + otherDoses.length === 0) return html`<p>None.</p>`
-  const told = (on: Parameters<typeof dayText>[1]): string => dayText(scope.district, on)
+  const told = (on: Parameters<typeof dayText>[1]): string => dayText(visit.scope.district, on)
   return html`<div class="scroll">
     <table>
       <thead>
@@ -73,7 +75,10 @@ function dosesTable({ scope }: Visit, { doses, explanation, otherDoses }: ChildS
             html`<tr>
               <td>${told(givenOn)}</td>
               <th scope="row">${vaccine}</th>
-              <td>${(explanation.given[place] ?? []).map((line) => html`<div>${line}</div>`)}</td>
+              <td>
+                ${(explanation.given[place] ?? []).map((line) => html`<div>${line}</div>`)}
+                ${doseReason(visit, story, place)}
+              </td>
             </tr>`,
         )}
         ${otherDoses.map(

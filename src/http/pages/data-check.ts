@@ -97,10 +97,10 @@ function uncounted({ scope }: Visit, { uncounted: rows }: DataCheck): Markup {
   if (rows.length === 0) return html`<p>Every dose given in the last twelve months counts.</p>`
   return html`<ul>
     ${rows.map(
-      ({ village, villageId, reason, doses }) =>
+      ({ village, villageId, reason, doses, explained, given }) =>
         html`<li>
           <a href="${pathIn(scope.district.id, `/villages/${villageId}`)}">${village}</a>: ${doses}
-          ${reason.replaceAll('-', ' ')}
+          ${reason.replaceAll('-', ' ')} of ${given} given, ${explained} with a reason
         </li>`,
     )}
   </ul>`

@@ -9,6 +9,7 @@ import { coldChainPage } from './cold-chain.ts'
 import { coverageFile, coveragePage } from './coverage.ts'
 import { dataCheckPage } from './data-check.ts'
 import { closeDeadLetterOf, deadLettersPage, sendDeadLetterAgain } from './dead-letters.ts'
+import { doseReasonFrom } from './dose-reason.ts'
 import { dosesPage } from './doses.ts'
 import { sendFile } from './download.ts'
 import type { DownloadedFile } from './download.ts'
@@ -83,6 +84,7 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/waiting/:itemId/done': noteReviewed,
   '/dead-letters/:textId/again': sendDeadLetterAgain,
   '/dead-letters/:textId/close': closeDeadLetterOf,
+  '/doses/:doseId/reason': doseReasonFrom,
   '/doses/:doseId/looked-at': noteLookedAt,
   '/alerts/:alertId/mark': noteAlert,
   '/lots/:lot/recall': noteRecall,

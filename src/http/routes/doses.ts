@@ -1,13 +1,15 @@
 import { z } from 'zod'
+import { giveDoseReason } from '../../app/give-dose-reason.ts'
 import { postOfChild } from '../../app/post-in.ts'
 import { recordDoses } from '../../app/record-doses.ts'
 import { sourcesOf } from '../../app/vials/view-vial.ts'
-import { districtOfChild, districtOfDose, viewChild, viewDoses } from '../../app/views.ts'
+import { districtOfChild, districtOfDose, reasonsOf, viewChild, viewDoses } from '../../app/views.ts'
 import { withdrawDose } from '../../app/withdraw-dose.ts'
 import { route } from '../route.ts'
 import { childJson, childShape, dayIn, doseJson, doseShape, id, noBody, none } from '../shapes.ts'
 
 const childId = z.object({ childId: id })
+const STAFF = ['vaccinator', 'manager', 'officer'] as const
 const ROLES = ['vaccinator', 'manager', 'officer', 'machine'] as const
 
 const list = route({
@@ -20,14 +22,29 @@ const list = route({
   query: none,
   body: noBody,
   status: 200,
-  answer: z.object({ doses: z.array(doseShape) }),
+  answer: z.object({
+    doses: z.array(
+      doseShape.extend({
+        givenBecause: z
+          .string()
+          .nullable()
+          .describe('Why it was given against the advice, where that was told.'),
+      }),
+    ),
+  }),
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, params }) => {
     const doses = await viewDoses(db, deps, params.childId)
     const all = doses.map(({ dose }) => dose)
     const sources = await sourcesOf(db, deps.shelf, all)
-    return { doses: doses.map(({ dose, counts }) => doseJson(dose, counts, sources.get(dose.id))) }
+    const reasons = await reasonsOf(db, params.childId)
+    return {
+      doses: doses.map(({ dose, counts }) => ({
+        ...doseJson(dose, counts, sources.get(dose.id)),
+        givenBecause: reasons.get(dose.id)?.reason ?? null,
+      })),
+    }
   },
 })
 
@@ -78,6 +95,25 @@ const record = route({
   },
 })
 
+const explain = route({
+  method: 'put',
+  path: '/v1/doses/{doseId}/reason',
+  tag: 'Doses',
+  summary: 'Say why a dose was given that a rule speaks against; the data check counts such doses',
+  roles: STAFF,
+  params: z.object({ doseId: id }),
+  query: none,
+  body: z.object({ reason: z.string().trim().min(1).max(300) }),
+  status: 200,
+  answer: z.object({ id, givenBecause: z.string() }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfDose(db, params.doseId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    await giveDoseReason(db, deps, { ...params, ...body, by: principal.name })
+    return { id: params.doseId, givenBecause: body.reason }
+  },
+})
+
 const withdraw = route({
   method: 'post',
   path: '/v1/doses/{doseId}/withdrawal',
@@ -97,4 +133,4 @@ const withdraw = route({
   },
 })
 
-export const DOSE_ROUTES = [list, record, withdraw]
+export const DOSE_ROUTES = [list, record, explain, withdraw]

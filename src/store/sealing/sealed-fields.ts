@@ -8,6 +8,7 @@ export const SEALED_FIELDS: Readonly<Record<string, Fields>> = {
   PhoneLine: { number: 'number' },
   Child: { name: 'text', statusReason: 'text', ownPlan: 'json' },
   ClinicalNote: { decision: 'json', reason: 'text', decidedBy: 'text' },
+  DoseAgainstAdvice: { reason: 'text' },
   FormerName: { name: 'text' },
   TextIn: { fromNumber: 'number', body: 'text' },
   TextOut: { number: 'number', body: 'text' },

@@ -103,6 +103,11 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ({ doseId }) => `/v1/doses/${doseId}/withdrawal`,
     () => ({ reason: 'wrong child' }),
   ),
+  'PUT /v1/doses/{doseId}/reason': bound(
+    ['vaccinator', 'manager', 'officer'],
+    ({ doseId }) => `/v1/doses/${doseId}/reason`,
+    () => ({ reason: 'came for the last time' }),
+  ),
   'GET /v1/districts/{districtId}/vials': bound(STAFF, (place) => `${district(place)}/vials`),
   'POST /v1/districts/{districtId}/vials': bound(
     STAFF,

@@ -32,6 +32,7 @@ const READS_ALL: Readonly<Record<string, string>> = {
   'count-texts-by-village': 'a report',
   'count-texts-in': 'a report',
   'count-texts-waiting': 'a report for whoever looks at delivery',
+  'count-uncounted-doses': 'a report',
   'lapse-reminders': 'a sweep: not knowing the instant, the planner expects many to be late',
   'list-days-worked': 'a report',
   'list-delays': 'a report',
