@@ -53,7 +53,7 @@ module.exports = {
       to: {
         dependencyTypes: ['core', 'npm', 'npm-dev', 'npm-no-pkg', 'npm-unknown'],
         pathNot:
-          'node_modules/(@types/)?(zod|luxon|csv-parse|csv-stringify|read-excel-file|write-excel-file)/|^(node:)?(crypto|stream)',
+          'node_modules/(@types/)?(zod|luxon|csv-parse|csv-stringify|read-excel-file|write-excel-file|ical-generator)/|^(node:)?(crypto|stream)',
       },
     },
     only('express', 'node_modules/(@types/)?express/', 'http'),

@@ -1,7 +1,7 @@
 import { stringify } from 'csv-stringify/sync'
 
 /** Signs with which a spreadsheet takes a cell for a formula. */
-const FORMULA = /^[=+@\t\r-]/
+const FORMULA = /^'*[=+@\t\r-]/
 
 /**
  * A table as a file for spreadsheets: RFC 4180 in UTF-8 with a mark at its start that makes them read it as such. Words

@@ -1,3 +1,5 @@
+import { listCalendarLinks } from '../store/calendar-links.ts'
+import type { CalendarLink } from '../store/calendar-links.ts'
 import { clinicalNotesInForce, clinicalNotesOf } from '../store/clinical-notes.ts'
 import type { ClinicalNote } from '../store/clinical-notes.ts'
 import { doseReasonsOf } from '../store/dose-reasons.ts'
@@ -160,6 +162,15 @@ export type { ClinicalNote } from '../store/clinical-notes.ts'
 /** What clinicians decided for a child, ended decisions too, the newest first. */
 export function decisionsOf(db: Db, childId: string): Promise<ClinicalNote[]> {
   return clinicalNotesOf(db, childId)
+}
+
+export type { CalendarLink } from '../store/calendar-links.ts'
+
+const MOST_LINKS = 500
+
+/** The calendar links of a district, ended ones too, the newest first. */
+export function calendarLinksOf(db: Db, districtId: string): Promise<CalendarLink[]> {
+  return listCalendarLinks(db, districtId, MOST_LINKS)
 }
 
 const MOST_DECISIONS = 500

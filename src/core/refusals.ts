@@ -48,6 +48,7 @@ export const REFUSALS = {
   'merge-undone': { status: 409, title: 'This merge was undone before' },
   'merge-has-later': { status: 409, title: 'A later merge has to be undone first' },
   'needs-yes': { status: 409, title: 'This would change what is on record; it has to be confirmed' },
+  'calendar-not-found': { status: 404, title: 'There is no such calendar' },
   'risk-unknown': { status: 422, title: 'The schedule asks for no such risk' },
   'put-off-past': { status: 422, title: 'A vaccine is put off to a day to come' },
   'dose-counts': { status: 409, title: 'No rule speaks against this dose' },

@@ -5,6 +5,7 @@ import type { Deps } from '../app/deps.ts'
 import type { CallbackReceiver } from '../app/ports.ts'
 import { Refusal } from '../core/refusals.ts'
 import { apiRouter } from './api.ts'
+import { calendarRouter } from './calendars.ts'
 import { callbackRouter } from './callbacks.ts'
 import { capabilityStatement } from './fhir/capability.ts'
 import { healthRouter } from './health.ts'
@@ -84,6 +85,7 @@ export function buildServer(options: ServerOptions): Express {
     refuseOddBodies,
   )
   app.use(apiRouter(deps, ROUTES))
+  app.use(calendarRouter(deps))
   app.use(docsRouter())
   for (const page of pages) app.use(page)
   return closeServer(app, deps)

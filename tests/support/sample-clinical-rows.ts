@@ -2,6 +2,16 @@ import { at, id, on } from './sample-values.ts'
 
 /** Rows of what was decided or done beside the schedule's advice. */
 export const CLINICAL_SAMPLES = {
+  calendarLink: {
+    id: id(61),
+    districtId: id(1),
+    postId: id(2),
+    childId: null,
+    secretHash: 'c',
+    madeBy: 'a manager',
+    madeAt: at(8),
+    endedAt: at(9),
+  },
   clinicalNote: {
     id: id(60),
     childId: id(7),

@@ -78,7 +78,7 @@ interface OpenRow {
 }
 
 /** What our own files put before a word that a spreadsheet would take for a formula. */
-const KEPT_FROM_FORMULAS = /^'(?=[=+@-])/
+const KEPT_FROM_FORMULAS = /^'(?='*[=+@-])/
 
 function openRow(cells: readonly string[], line: number, { facts, width }: RegisterColumns): OpenRow {
   const problems: RegisterProblem[] = []

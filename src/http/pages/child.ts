@@ -24,7 +24,8 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       Card ${formatCardNumber(child.cardNumber)} · ${child.sex ?? 'sex not recorded'} · born
       ${dayText(scope.district, child.birthOn)}${child.isBirthEstimated ? ' (estimated)' : ''},
       ${ageInWords(child.birthOn, scope.today)} old ·
-      <a href="${pathIn(scope.district.id, `/villages/${village.id}`)}">${village.name}</a>
+      <a href="${pathIn(scope.district.id, `/villages/${village.id}`)}">${village.name}</a> ·
+      <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a>
     </p>
     ${statusOf(visit, story)} ${contact(story)} ${outcomeForm(visit, { childId: child.id, name: child.name })}
     <figure class="wide scroll">${trusted(story.timeline)}</figure>

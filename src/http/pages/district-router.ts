@@ -4,6 +4,7 @@ import type { RequestHandler } from 'express'
 import type { Deps } from '../../app/deps.ts'
 import { noteDownload, noteReading } from '../../app/pages/note-reading.ts'
 import { listDistricts } from '../../app/views.ts'
+import { childCardPage } from './child-card.ts'
 import { childPage } from './child.ts'
 import { coldChainPage } from './cold-chain.ts'
 import { coverageFile, coveragePage } from './coverage.ts'
@@ -59,6 +60,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/lists/:list': listPage,
   '/find': findPage,
   '/children/:childId': childPage,
+  '/children/:childId/card': childCardPage,
   '/texts': textsPage,
   '/dead-letters': deadLettersPage,
   '/data-check': dataCheckPage,

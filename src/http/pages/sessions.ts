@@ -4,6 +4,7 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import { formatDay, parseDay } from '../../core/days/day.ts'
 import type { Village } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { cardCode } from './card-code.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -113,7 +114,7 @@ function tickTable(
           ({ childId, cardNumber, name, birthOn, doses, numbers }) =>
             html`<tr>
               <td class="tick"><span class="box"></span></td>
-              <td class="card">${formatCardNumber(cardNumber)}</td>
+              <td class="card">${formatCardNumber(cardNumber)} ${cardCode(cardNumber)}</td>
               <th scope="row"><a href="${pathIn(district.id, `/children/${childId}`)}">${name}</a></th>
               <td>${ageText(birthOn, on)}</td>
               <td>${doses.map(({ dose, vaccine }) => `${vaccine}\u00A0${dose}`).join(', ')}</td>

@@ -1,6 +1,7 @@
 import type { Route } from '../route.ts'
 import { ADVICE_ROUTES } from './advice.ts'
 import { BIRTH_GROUP_ROUTES } from './birth-groups.ts'
+import { CALENDAR_ROUTES } from './calendar-links.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { CLINICAL_NOTE_ROUTES } from './clinical-notes.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
@@ -28,6 +29,7 @@ export const ROUTES: readonly Route[] = [
   ...REGISTER_ROUTES,
   ...DOUBLE_ROUTES,
   ...OUTLOOK_ROUTES,
+  ...CALENDAR_ROUTES,
   ...CLINICAL_NOTE_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,

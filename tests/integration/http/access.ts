@@ -332,6 +332,20 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/advice/en/sign-off`,
     () => ({ version: 'x', signedBy: 'A clinician' }),
   ),
+  'POST /v1/districts/{districtId}/calendar-links': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/calendar-links`,
+    ({ childId }) => ({ of: { kind: 'child', childId } }),
+  ),
+  'GET /v1/districts/{districtId}/calendar-links': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/calendar-links`,
+  ),
+  'POST /v1/districts/{districtId}/calendar-links/{linkId}/end': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/calendar-links/00000000-0000-4000-8000-000000000000/end`,
+    () => ({}),
+  ),
   'GET /v1/districts/{districtId}/register.csv': bound(
     ['manager', 'officer'],
     (place) => `${district(place)}/register.csv`,
