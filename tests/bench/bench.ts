@@ -8,6 +8,7 @@ import { ussdVsHello } from './ussd-vs-hello.ts'
 import type { Measurement } from './measurement.ts'
 import { readVsRegex } from './read-vs-regex.ts'
 import { smppVsRaw } from './smpp-vs-raw.ts'
+import { simulateVisits } from './simulate-visits.ts'
 import { sendVsPlain } from './send-vs-plain.ts'
 import { onEmptyDatabase } from './on-empty-database.ts'
 import { coverageFromSums, FULL_SIZE } from './coverage-from-sums.ts'
@@ -28,6 +29,7 @@ const BENCHES: readonly {
   readonly run: () => Promise<readonly Measurement[]>
 }[] = [
   { names: ['forecast-vs-json'], run: () => Promise.resolve([forecastVsJson()]) },
+  { names: ['simulate-visits'], run: () => Promise.resolve([simulateVisits(isFull ? 20_000 : 1000)]) },
   { names: ['memory-growth'], run: async () => [await memoryGrowth(isFull ? 3 : 1)] },
   { names: ['plan-growth'], run: async () => [await planGrowth(isFull ? FULL_SIZE : 10_000)] },
   { names: ['read-vs-regex'], run: () => Promise.resolve([readVsRegex()]) },

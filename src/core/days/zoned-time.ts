@@ -17,8 +17,25 @@ export function isTimeZone(name: string): boolean {
   return IANAZone.isValidZone(name)
 }
 
+/** Since 1973 every clock has been set at a whole minute (IANA tz database; Liberia, in 1972, was the last that was not). */
+const WHOLE_MINUTES_SINCE = 94_694_400_000
+const MOST_KNOWN_OFFSETS = 20_000
+/** Offsets by zone and minute: asking the calendar library costs more than the rest of planning a text. */
+const knownOffsets = new Map<string, number>()
+
 /** Milliseconds by which the clock of a zone is ahead of UTC at an instant. */
 function offsetMs(at: number, zone: string): number {
+  if (!(at >= WHOLE_MINUTES_SINCE)) return lookUpOffsetMs(at, zone)
+  const minute = `${zone} ${Math.floor(at / MS_PER_MINUTE)}`
+  const known = knownOffsets.get(minute)
+  if (known !== undefined) return known
+  const offset = lookUpOffsetMs(at, zone)
+  if (knownOffsets.size >= MOST_KNOWN_OFFSETS) knownOffsets.clear()
+  knownOffsets.set(minute, offset)
+  return offset
+}
+
+function lookUpOffsetMs(at: number, zone: string): number {
   const offset = IANAZone.create(zone).offset(at)
   if (Number.isNaN(offset)) throw new RangeError(`not a time zone, or not an instant: ${zone}, ${at}`)
   return offset * MS_PER_MINUTE

@@ -10,6 +10,25 @@ function instant(text: string, zone: string): string {
   return instantOf(local, zone).toISOString()
 }
 
+describe('the clock of a zone', () => {
+  test('is set at its very minute, asked again on either side of it', () => {
+    // IANA time zone database: in Newfoundland the clock was set forward at 00:01 on 2010-03-14, of UTC-03:30.
+    const minuteAt = (text: string) => localTimeAt(new Date(text), 'America/St_Johns').minute
+    for (let time = 0; time < 2; time += 1) {
+      expect(minuteAt('2010-03-14T03:30:00.000Z')).toBe(0)
+      expect(minuteAt('2010-03-14T03:30:59.999Z')).toBe(0)
+      expect(minuteAt('2010-03-14T03:31:00.000Z')).toBe(61)
+    }
+  })
+
+  test('is right to the second in a year when clocks were not set at whole minutes', () => {
+    // IANA time zone database: Liberia went from UTC-00:44:30 to UTC at 00:00 of its clock on 1972-01-07.
+    const minuteAt = (text: string) => localTimeAt(new Date(text), 'Africa/Monrovia').minute
+    expect(minuteAt('1972-01-07T00:44:29.000Z')).toBe(23 * 60 + 59)
+    expect(minuteAt('1972-01-07T00:44:30.000Z')).toBe(44)
+  })
+})
+
 describe('the instant of a wall-clock time', () => {
   // Offsets by the IANA time zone database, release 2025c; Morocco leaves +01 in Ramadan, Egypt changes at midnight.
   test.each([
