@@ -21,6 +21,10 @@ const WAYS = [
   'Progress',
   'Map',
   'Sessions',
+  'Vials',
+  'Cold chain',
+  'Supplies',
+  'Reactions',
   'Find and follow',
   'Texts',
   'Data check',
@@ -140,6 +144,21 @@ describe('the manager', () => {
     await go('Find and follow')
     await manager.locator('a[href$="/lists/missed"]').click()
     expect(await rows.count()).toBe(before - 1)
+  })
+
+  test('prints the card of a child on one sheet, without a serious fault of accessibility', async () => {
+    await go('Find and follow')
+    await manager.locator('a[href$="/lists/missed"]').click()
+    await manager.locator('table.list tbody th a').first().click()
+    await manager.getByRole('link', { name: 'card to print' }).click()
+    await manager.getByRole('img', { name: /^Card \d{4} \d{4} as a QR code$/ }).waitFor()
+    expect(await seriousFaults(manager)).toEqual([])
+
+    await manager.emulateMedia({ media: 'print' })
+    await keepPicture(manager, 'card-printed')
+    const paper = (await manager.pdf({ format: 'A4' })).toString('latin1')
+    await manager.emulateMedia({ media: 'screen' })
+    expect(paper.match(/\/Type \/Page\b/g)).toHaveLength(1)
   })
 
   test.each(WAYS)('reads the page %s without a serious fault of accessibility', async (way) => {

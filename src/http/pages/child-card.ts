@@ -27,7 +27,7 @@ export async function childCardPage(visit: Visit): Promise<DistrictPage> {
           Born ${said(child.birthOn)}${child.isBirthEstimated ? ' (estimated)' : ''} ·
           ${child.sex === null ? '' : `${child.sex} · `}${village.name}, ${village.postName}
         </p>
-        <p class="number">Card ${formatCardNumber(child.cardNumber)}</p>
+        <p class="card-number">Card ${formatCardNumber(child.cardNumber)}</p>
       </div>
       ${cardCode(child.cardNumber)}
     </header>
