@@ -13,5 +13,12 @@ export const silentConveyor: Conveyor = {
 
 /** What the use cases need, on an open store. */
 export function openDeps(store: Store, clock: Clock, conveyor: Conveyor): Deps {
-  return { database: store, clock, newId: newIds(clock.now), log: store.log, shelf: loadShelf(), conveyor }
+  return {
+    database: store,
+    clock,
+    newId: newIds(clock.now),
+    log: store.log,
+    shelf: loadShelf(store.config.reminderPoliciesFolder),
+    conveyor,
+  }
 }

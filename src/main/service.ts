@@ -69,7 +69,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     clock,
     newId: newIds(clock.now),
     log: store.log,
-    shelf: loadShelf(),
+    shelf: loadShelf(store.config.reminderPoliciesFolder),
     conveyor,
   }
   const settled = openSignal()

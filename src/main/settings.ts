@@ -5,6 +5,7 @@ import type { Secrets } from '../gateway/secrets.ts'
 import { ConfigError, readConfig } from '../platform/config.ts'
 import type { Config } from '../platform/config.ts'
 import type { Certificate } from './listen.ts'
+import { readOwnPolicies } from './own-policies.ts'
 
 /** A described way to phones with the secrets it needs. */
 export interface DescribedGateway {
@@ -37,8 +38,10 @@ export function readSettings(environment: Environment): Settings {
   }
   const config = attempt(() => readConfig(environment))
   const { GATEWAY_FILE, HTTPS_CERTIFICATE_FILE: certificate, HTTPS_KEY_FILE: key } = environment
+  const { REMINDER_POLICIES_FOLDER: policies } = environment
   const gateway = isSet(GATEWAY_FILE) ? attempt(() => describedGateway(GATEWAY_FILE, environment)) : null
   const tls = isSet(certificate) && isSet(key) ? attempt(() => readCertificate(certificate, key)) : null
+  attempt(() => readOwnPolicies(isSet(policies) ? policies : null))
   if (problems.length > 0 || config === null) throw new ConfigError(problems)
   return { config, gateway, tls }
 }

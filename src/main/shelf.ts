@@ -11,27 +11,27 @@ import { parseCautions } from '../core/reactions/cautions.ts'
 import { parseCoreVariables } from '../core/reactions/line-list.ts'
 import { parseSignCatalogue } from '../core/reactions/sign-catalogue.ts'
 import { parseReminderPolicy } from '../core/reminders/policy.ts'
+import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import { parseSupplyPlanning } from '../core/supplies/supply-planning.ts'
 import { parseDiscardWords } from '../core/vials/discard-reason.ts'
 import { parseProducts } from '../core/vials/product.ts'
 import { parseVialPolicies } from '../core/vials/vial-policy.ts'
 import { listDataFiles, readDataFile } from '../platform/data-files.ts'
+import { readOwnPolicies } from './own-policies.ts'
 import { readPhraseBooks } from './phrase-books.ts'
 import { loadSchedule, shippedScheduleIds } from './schedules.ts'
 import { readVocabularies } from './vocabularies.ts'
 
-/** All data that comes with the release, proven; a broken file is a fault of the release and throws. */
-export function loadShelf(): Shelf {
+/**
+ * All data that comes with the release, proven; a broken file is a fault of the release and throws. A programme's own
+ * reminder policies stand beside those of the release, and before one of the same name.
+ */
+export function loadShelf(policiesFolder: string | null = null): Shelf {
   const schedules = new Map(shippedScheduleIds().map((id) => [id, loadSchedule(id)]))
   return {
     schedules,
     books: readPhraseBooks(),
-    policies: new Map(
-      listDataFiles('policies').map((name) => [
-        name,
-        mustBeValid(parseReminderPolicy(readDataFile(`policies/${name}.json`))),
-      ]),
-    ),
+    policies: new Map([...shippedPolicies(), ...readOwnPolicies(policiesFolder)]),
     indicators: mustBeValid(checkData(indicatorSettingsSchema, readDataFile('indicators/default.json'))),
     search: mustBeValid(checkData(searchRulesSchema, readDataFile('matching/search.json'))),
     doubles: mustBeValid(checkData(doubleRulesSchema, readDataFile('matching/doubles.json'))),
@@ -49,4 +49,11 @@ export function loadShelf(): Shelf {
     coreVariables: mustBeValid(parseCoreVariables(readDataFile('reactions/core-variables.json'))),
     codes: mustBeValid(checkData(codeMapSchema, readDataFile('exchange/vaccine-codes.json'))),
   }
+}
+
+function shippedPolicies(): (readonly [string, ReminderPolicy])[] {
+  return listDataFiles('policies').map((name) => [
+    name,
+    mustBeValid(parseReminderPolicy(readDataFile(`policies/${name}.json`))),
+  ])
 }

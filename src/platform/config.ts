@@ -132,6 +132,12 @@ export const ENVIRONMENT = z.object({
     .describe(
       'on: the page /phone lets whoever opens it text as anyone on record; only without GATEWAY_FILE, and only where HTTP_HOST is a loopback address. Default off.',
     ),
+  REMINDER_POLICIES_FOLDER: z
+    .string()
+    .optional()
+    .describe(
+      'Folder of reminder policies of your own, one JSON file each (src/data/policies/default.json is one); a district file names one by its file name. Read at the start. Not set: those of the release.',
+    ),
   BACKUP_FOLDER: z
     .string()
     .optional()
@@ -235,6 +241,7 @@ const Configuration = ENVIRONMENT.refine(
       metricsPort: env.METRICS_PORT ?? null,
       gatewayFile: env.GATEWAY_FILE ?? null,
       triesOutPhones: env.TRY_OUT_PHONES === 'on',
+      reminderPoliciesFolder: env.REMINDER_POLICIES_FOLDER ?? null,
       backupFolder: env.BACKUP_FOLDER ?? `${env.DUEBELL_DATA}/backups`,
       backupCopyFolder: env.BACKUP_COPY_FOLDER ?? null,
       backupKeep: env.BACKUP_KEEP,

@@ -40,6 +40,7 @@ describe('readConfig', () => {
       metricsHost: '127.0.0.1',
       metricsPort: null,
       gatewayFile: null,
+      reminderPoliciesFolder: null,
       backupFolder: '.duebell/backups',
       backupCopyFolder: null,
       backupKeep: 14,
