@@ -103,7 +103,14 @@ const PAGES = [
   '/data-check',
   '/schedule',
 ]
-const FILES = ['/register.csv', '/register.xlsx', '/coverage.csv', '/lists/due.csv', '/lists/missed.csv', '/lists/zero-dose.csv']
+const FILES = [
+  '/register.csv',
+  '/register.xlsx',
+  '/coverage.csv',
+  '/lists/due.csv',
+  '/lists/missed.csv',
+  '/lists/zero-dose.csv',
+]
 
 describe('who may read', () => {
   test.each([...PAGES, ...FILES])('%s asks a stranger to sign in', async (page) => {
