@@ -103,6 +103,38 @@ test('a store too small for the next session is told before the child comes, unt
   expect(await ask(vaccinator, 'UNDO')).toContain('20 BOPV')
 })
 
+// Reasons of closed vials: WHO immunization data dictionary, I.DE48 to 53. The sum: every vial is somewhere.
+test('what comes into a store and what is thrown away closed stand in its ledger, which adds up', async () => {
+  const district = await aDistrict()
+  const { vaccinator, token, id } = district
+  const post = await district.postId('Ford')
+  await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-10' })
+  const bopv = async () => {
+    const { body } = await call('GET', `/v1/districts/${id}/needs?post=${post}`, { token })
+    const { needs } = body as { readonly needs: readonly { readonly vaccine: string }[] }
+    return needs.find(({ vaccine }) => vaccine === 'BOPV')
+  }
+
+  expect(await ask(vaccinator, 'STOCK BOPV 10')).toBe('Stock noted: 10 BOPV.')
+  expect(await ask(vaccinator, 'STOCK BOPV +30 doses')).toBe('Stock noted: +3 BOPV.')
+  expect(await ask(vaccinator, 'STOCK BOPV - 2 broken')).toBe('Stock noted: -2 BOPV.')
+  expect(await ask(vaccinator, 'STOCK BOPV -1')).not.toMatch(/noted/)
+  expect(await ask(vaccinator, 'STOCK BOPV -1 end of session')).not.toMatch(/noted/)
+  await ask(vaccinator, 'OPENED BOPV L1 05/2027')
+  expect(await bopv()).toMatchObject({
+    onHand: 10,
+    ledger: { broughtIn: 3, corrected: 10, opened: 1, closedWaste: 2 },
+  })
+  const page = await (await pagesOf(district)).get(`/districts/${id}/supplies`)
+  expect(page.text).toContain('Thrown away closed')
+
+  const body = { postId: post, counts: [{ vaccine: 'BOPV', count: 4, kind: 'discarded-closed' }] }
+  const unexplained = await call('POST', `/v1/districts/${id}/stock`, { token, body })
+  expect(unexplained.body).toMatchObject({ code: 'discard-reason-missing' })
+  await call('POST', `/v1/districts/${id}/stock`, { token, body: { ...body, reason: 'expired' } })
+  expect(await bopv()).toMatchObject({ onHand: 6, ledger: { closedWaste: 6 } })
+})
+
 // A dry vial needs its own diluent and a syringe to mix it; one auto-disable syringe a dose: common practice, no source.
 test('on the eve of a session its vaccinators are told once what to carry, with syringes and diluents', async () => {
   const district = await aDistrict()

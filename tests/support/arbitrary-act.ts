@@ -21,8 +21,9 @@ const number = fc.integer({ min: 1, max: 99_999 }).map(String)
 const lot = fc.stringMatching(/^[A-QS-Z]{1,2}\d{2,5}[A-Z]?$/)
 
 type OfAct<Name extends ActName> = Extract<SingleAct, { act: Name }>
+type Parts<Name extends ActName> = Omit<OfAct<Name>, 'act'>
 type Fields<Name extends ActName> = {
-  [Field in Exclude<keyof OfAct<Name>, 'act'>]: fc.Arbitrary<OfAct<Name>[Field]>
+  [Field in keyof Parts<Name>]: fc.Arbitrary<Exclude<Parts<Name>[Field], undefined>>
 }
 
 /** Whether a topic's word is understood as that topic. */
@@ -80,11 +81,15 @@ function fieldsOf(on: Day, vocabulary: Vocabulary): { [Name in ActName]: Fields<
     },
     'record-stock': {
       counts: fc.array(
-        fc.record({
-          vaccine,
-          count: fc.nat({ max: 9999 }),
-          unit: fc.constantFrom('vials' as const, 'doses' as const),
-        }),
+        fc.record(
+          {
+            vaccine,
+            count: fc.nat({ max: 9999 }),
+            unit: fc.constantFrom('vials' as const, 'doses' as const),
+            kind: fc.constantFrom('received' as const, 'discarded-closed' as const),
+          },
+          { requiredKeys: ['vaccine', 'count', 'unit'] },
+        ),
         { minLength: 1, maxLength: 4 },
       ),
     },

@@ -38,6 +38,8 @@ export interface VaccineNeed {
   readonly carry: number
   /** Closed vials in store; null where the post has never counted. */
   readonly onHand: number | null
+  /** The ledger of its presentation; null where the post has no entry. */
+  readonly ledger: StockBalance | null
   readonly stock: StockLevel | null
 }
 
@@ -126,7 +128,8 @@ function needOf(
   const life = openLife(product, vialPolicyOn(deps.shelf, district, todayIn(deps, district)))
   const month = monthVials([...byDay.values()], figures, life)
   const openVials = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)).length : 0
-  const onHand = stock.get(product.code)?.storeVials ?? null
+  const ledger = stock.get(product.code) ?? null
+  const onHand = ledger?.storeVials ?? null
   return {
     vaccine,
     product,
@@ -136,6 +139,7 @@ function needOf(
     openVials,
     carry: Math.max(0, session.expected - Math.min(1, openVials)),
     onHand,
+    ledger,
     stock: onHand === null ? null : stockLevel(onHand, session, month.expected, supplies),
   }
 }

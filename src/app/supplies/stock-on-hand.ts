@@ -1,4 +1,7 @@
 import type { District } from '../../core/model.ts'
+import { Refusal } from '../../core/refusals.ts'
+import { CLOSED_DISCARD_REASONS } from '../../core/vials/discard-reason.ts'
+import type { ClosedDiscardReason } from '../../core/vials/discard-reason.ts'
 import { nominalDoses, useFor } from '../../core/vials/product.ts'
 import { foldStock } from '../../core/vials/stock-ledger.ts'
 import type { StockBalance, StockEvent } from '../../core/vials/stock-ledger.ts'
@@ -8,6 +11,7 @@ import type { StockEntry } from '../../store/stock.ts'
 import { listVialsOpened } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
 import { productFor, productOf, vialsNow } from '../vials/vial-shelf.ts'
+import type { VialNow } from '../vials/vial-shelf.ts'
 
 export interface StockCounted {
   readonly district: District
@@ -16,17 +20,28 @@ export interface StockCounted {
     readonly vaccine: string
     readonly count: number
     readonly unit: 'vials' | 'doses'
+    /** Left out: counted. */
+    readonly kind?: 'received' | 'discarded-closed' | 'counted'
   }[]
+  /** Of vials thrown away closed; nothing else has one. */
+  readonly reason: ClosedDiscardReason | null
   readonly at: Date
   readonly by: string
   readonly via: 'api' | 'sms' | 'ussd'
   readonly textInId: string | null
 }
 
-/** Stores what a post counted in its store; doses are whole vials, rounded down. Answers the entries. */
+/**
+ * Stores what a post counted in its store, received, or threw away closed; doses are whole vials, rounded down.
+ * Answers the entries.
+ * @throws {Refusal} discard-reason-missing
+ */
 export async function countStock(tx: Transaction, deps: Deps, counted: StockCounted): Promise<StockEntry[]> {
-  const { district, postId, counts, at, by, via, textInId } = counted
-  const entries = counts.map(({ vaccine, count, unit }) => {
+  const { district, postId, counts, reason, at, by, via, textInId } = counted
+  const entries = counts.map(({ vaccine, count, unit, kind = 'counted' }) => {
+    const isWaste = kind === 'discarded-closed'
+    if (isWaste && reason === null)
+      throw new Refusal('discard-reason-missing', `Say why: ${CLOSED_DISCARD_REASONS.join(', ')}.`)
     const product = productFor(deps.shelf, district, vaccine)
     const use = useFor(product, vaccine)
     const size = unit === 'vials' || use === undefined ? 1 : nominalDoses(product, use)
@@ -37,9 +52,9 @@ export async function countStock(tx: Transaction, deps: Deps, counted: StockCoun
       vaccine,
       product: product.code,
       lot: null,
-      kind: 'counted' as const,
+      kind,
       vials: Math.floor(count / size),
-      reason: null,
+      reason: isWaste ? reason : null,
       happenedAt: at,
     }
   })
@@ -50,8 +65,25 @@ export async function countStock(tx: Transaction, deps: Deps, counted: StockCoun
   return entries
 }
 
-function eventOf({ kind, vials, reason, happenedAt: at }: StockEntry): StockEvent {
-  return kind === 'discarded-closed' ? { at, kind, vials, reason: reason ?? 'broken' } : { at, kind, vials }
+/** What was noted under one id; ids grow in the order in which things are noted. */
+interface Noted {
+  readonly id: string
+  readonly events: readonly StockEvent[]
+}
+
+function entryNoted({ id, kind, vials, reason, happenedAt: at }: StockEntry): Noted {
+  const event: StockEvent =
+    kind === 'discarded-closed' ? { at, kind, vials, reason: reason ?? 'broken' } : { at, kind, vials }
+  return { id, events: [event] }
+}
+
+function vialNoted({ vial, open: { drawnUnits } }: VialNow): Noted {
+  const { id, openedAt, discardedAt, discardReason } = vial
+  const events: StockEvent[] = [{ at: openedAt, kind: 'opened', vial: id, from: 'store' }]
+  if (drawnUnits > 0) events.push({ at: openedAt, kind: 'drawn', vial: id, units: drawnUnits })
+  if (discardedAt !== null && discardReason !== null)
+    events.push({ at: discardedAt, kind: 'discarded', vial: id, reason: discardReason })
+  return { id, events }
 }
 
 /** The ledger of each presentation at a post; presentations without an entry have none. */
@@ -70,16 +102,16 @@ export async function stockAt(
   return new Map(
     [...new Set(entries.map(({ product }) => product))].map((code): [string, StockBalance] => {
       const own = entries.filter(({ product }) => product === code)
-      const events: StockEvent[] = own.map(eventOf)
-      for (const { vial, open } of vials.filter((each) => each.vial.product === code)) {
-        events.push({ at: vial.openedAt, kind: 'opened', vial: vial.id, from: 'store' })
-        if (open.drawnUnits > 0)
-          events.push({ at: vial.openedAt, kind: 'drawn', vial: vial.id, units: open.drawnUnits })
-        if (vial.discardedAt !== null && vial.discardReason !== null)
-          events.push({ at: vial.discardedAt, kind: 'discarded', vial: vial.id, reason: vial.discardReason })
-      }
+      const opened = vials.filter(({ vial }) => vial.product === code)
+      const noted = [...own.map(entryNoted), ...opened.map(vialNoted)].sort((a, b) => (a.id < b.id ? -1 : 1))
       const { unitsPerVial } = productOf(deps.shelf, { product: code, vaccine: own[0]?.vaccine ?? '' })
-      return [code, foldStock(unitsPerVial, events)]
+      return [
+        code,
+        foldStock(
+          unitsPerVial,
+          noted.flatMap(({ events }) => events),
+        ),
+      ]
     }),
   )
 }

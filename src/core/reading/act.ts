@@ -25,8 +25,10 @@ export type Reason =
   | 'not-told'
   | 'fear'
 
-/** What is in store of one vaccine. */
+/** What is in store of one vaccine, came into it, or was thrown away closed. */
 export interface StockCount {
+  /** Left out: counted. */
+  readonly kind?: 'received' | 'discarded-closed'
   readonly vaccine: string
   readonly count: number
   readonly unit: 'vials' | 'doses'
@@ -84,7 +86,8 @@ export type SingleAct =
       readonly fridge: string | null
       readonly date: Day
     }
-  | { readonly act: 'record-stock'; readonly counts: readonly StockCount[] }
+  /** `why` only where vials were thrown away. */
+  | { readonly act: 'record-stock'; readonly counts: readonly StockCount[]; readonly why?: string }
   /** The two cards of one child, or one card with doses recorded twice. */
   | {
       readonly act: 'flag-double'

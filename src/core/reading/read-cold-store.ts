@@ -7,8 +7,8 @@ import { takeDay } from './take-day.ts'
 import { takeLabelled } from './take-parts.ts'
 import { vaccineNameAt } from './take-vaccines.ts'
 import { trouble } from './taken.ts'
-import type { ActReader, Trouble } from './taken.ts'
-import { splitToken, without } from './token.ts'
+import type { ActReader, Scope, Trouble } from './taken.ts'
+import { splitToken, without, wordsOf } from './token.ts'
 import type { Token, Tokens } from './token.ts'
 import type { Vocabulary } from './vocabulary.ts'
 
@@ -77,40 +77,83 @@ interface FoundCount {
   readonly length: number
 }
 
+const KINDS: Readonly<Record<string, StockCount['kind']>> = { '+': 'received', '-': 'discarded-closed' }
+
+/** The sign of a number, also where a space stands behind it: + for what came, - for what was thrown away. */
+function signOf({ text: number, start }: Token, text: string): string {
+  return /^[+-]/.exec(number)?.[0] ?? /(?:^|\s)([+-])\s$/.exec(text.slice(0, start))?.[1] ?? ''
+}
+
+interface FoundNumber {
+  readonly count: number
+  readonly kind: StockCount['kind']
+}
+
+/** A whole number of at most six digits, with its sign. */
+function numberIn(token: Token | undefined, text: string): FoundNumber | undefined {
+  if (token === undefined || !/^[+-]?\d{1,6}$/.test(token.text)) return undefined
+  return { count: Math.abs(Number(token.text)), kind: KINDS[signOf(token, text)] }
+}
+
 /** A vaccine and the number behind it: in PCV 10 the number is the count. Vials, unless the text says doses. */
-function countAt(tokens: Tokens, at: number, vocabulary: Vocabulary): FoundCount | Trouble {
+function countAt(tokens: Tokens, at: number, { text, vocabulary }: Scope): FoundCount | Trouble {
   const { doses, vials } = vocabulary.marks
   const numberAt = tokens.findIndex((token, place) => place > at && token.digits !== null)
   const name = vaccineNameAt(numberAt === -1 ? tokens : tokens.slice(0, numberAt), at, vocabulary)
   if (name.kind === 'trouble') return name
   const end = at + name.length
-  const number = tokens[end]?.text ?? ''
-  if (!/^\d{1,6}$/.test(number)) return trouble('count-missing', { tokens: tokens.slice(at, end) })
+  const number = numberIn(tokens[end], text)
+  if (number === undefined) return trouble('count-missing', { tokens: tokens.slice(at, end) })
+  const { count, kind } = number
   const inDoses = matchPhrase(doses, tokens, end + 1)
   const unit = inDoses ?? matchPhrase(vials, tokens, end + 1)
+  const said = { vaccine: name.vaccine, count, unit: inDoses === undefined ? 'vials' : 'doses' } as const
   return {
     kind: 'count',
-    count: { vaccine: name.vaccine, count: Number(number), unit: inDoses === undefined ? 'vials' : 'doses' },
+    count: kind === undefined ? said : { ...said, kind },
     length: name.length + 1 + (unit?.length ?? 0),
   }
 }
 
-const takeCounts: Taker<readonly StockCount[]> = (given, { vocabulary }) => {
+interface TakenStock {
+  readonly counts: readonly StockCount[]
+  readonly why: string | null
+}
+
+const takeStock: Taker<TakenStock> = (given, scope) => {
+  const { text, vocabulary } = scope
   const tokens = given.flatMap((token) => splitCount(token, vocabulary))
   const counts: StockCount[] = []
   for (let at = 0; at < tokens.length;) {
-    const found = countAt(tokens, at, vocabulary)
+    const found = countAt(tokens, at, scope)
     const filler = found.kind === 'trouble' ? matchPhrase(vocabulary.fillers, tokens, at) : undefined
-    if (found.kind === 'trouble' && filler === undefined) return found
+    if (found.kind === 'trouble' && filler === undefined) {
+      const rest = tokens.slice(at)
+      return isReason(counts, rest) ? stock(counts, wordsOf(text, rest)) : found
+    }
     if (found.kind === 'count') counts.push(found.count)
     at += found.kind === 'count' ? found.length : (filler?.length ?? 1)
   }
-  return counts.length === 0 ? { kind: 'absent' } : { kind: 'taken', value: counts, rest: [] }
+  return counts.length === 0 ? { kind: 'absent' } : stock(counts, null)
 }
 
-/** `STOCK vaccine count [vials/doses]…`. */
+/** Words at the end say why vials were thrown away; a number among them would be a count that was lost. */
+function isReason(counts: readonly StockCount[], rest: Tokens): boolean {
+  return counts.at(-1)?.kind === 'discarded-closed' && rest.every(({ digits }) => digits === null)
+}
+
+function stock(counts: readonly StockCount[], why: string | null) {
+  return { kind: 'taken', value: { counts, why }, rest: [] } as const
+}
+
+/** `STOCK vaccine count [vials/doses]…`; +count came in, -count was thrown away closed, with the reason at the end. */
 export const readStock: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
-  const counts = form.needed('vaccine-missing', takeCounts)
-  return form.finish({ counts }, (parts) => ({ act: 'record-stock', ...parts }))
+  const taken = form.needed('vaccine-missing', takeStock)
+  const why = taken?.why ?? null
+  return form.finish({ counts: taken?.counts }, (parts) => ({
+    act: 'record-stock',
+    ...parts,
+    ...(why === null ? {} : { why }),
+  }))
 }

@@ -19,6 +19,8 @@ function vaccineParts(vaccines: readonly string[], typed: readonly TypedDose[]):
 const dayPart = (day: Day | null): Part => (day === null ? null : formatDay(day))
 const nothing = (): Part[] => []
 
+const STOCK_SIGNS = { received: '+', 'discarded-closed': '-' } as const
+
 /** What follows the keyword of each act. */
 const WRITERS: { readonly [Name in ActName]: Writer<Name> } = {
   'record-doses': ({ card, vaccines, typed, all, date, vial }, { words }) => [
@@ -58,8 +60,14 @@ const WRITERS: { readonly [Name in ActName]: Writer<Name> } = {
     ...(fridge === null ? [] : [words.fridge[0], fridge]),
     formatDay(date),
   ],
-  'record-stock': ({ counts }, { words }) =>
-    counts.flatMap(({ vaccine, count, unit }) => [vaccine, String(count), words[unit][0]]),
+  'record-stock': ({ counts, why }, { words }) => [
+    ...counts.flatMap(({ vaccine, count, unit, kind }) => [
+      vaccine,
+      `${kind === undefined ? '' : STOCK_SIGNS[kind]}${count}`,
+      words[unit][0],
+    ]),
+    why,
+  ],
   'flag-double': ({ card, other, vaccines }) => [
     formatCardNumber(card),
     other === null ? null : formatCardNumber(other),

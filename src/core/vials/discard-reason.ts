@@ -3,16 +3,14 @@ import { checkData } from '../checked-data.ts'
 import type { Checked } from '../checked-data.ts'
 import { holdsPhrase, phraseWordsSchema, readClauses } from '../reading/find-phrases.ts'
 
-/**
- * Why a vial was thrown away. The first five are those of closed vials (WHO immunization data dictionary, I.DE48
- * to 53); an opened vial may go for any of them.
- */
+/** Why a closed vial was thrown away (WHO immunization data dictionary, I.DE48 to 53). */
+export const CLOSED_DISCARD_REASONS = ['broken', 'expired', 'cold-failure', 'monitor', 'frozen'] as const
+
+export type ClosedDiscardReason = (typeof CLOSED_DISCARD_REASONS)[number]
+
+/** Why a vial was thrown away; an opened one may go for any of these. */
 export const DISCARD_REASONS = [
-  'broken',
-  'expired',
-  'cold-failure',
-  'monitor',
-  'frozen',
+  ...CLOSED_DISCARD_REASONS,
   'contaminated',
   'time-up',
   'session-end',
@@ -37,4 +35,10 @@ export function parseDiscardWords(data: unknown): Checked<DiscardWords> {
 export function readDiscardReason(words: string, known: DiscardWords): DiscardReason | undefined {
   const clauses = readClauses(words)
   return known.reasons.find((each) => each.words.some((phrase) => holdsPhrase(clauses, phrase)))?.reason
+}
+
+/** The reason that words give for closed vials; `undefined` also for one that only an opened vial can have. */
+export function readClosedDiscardReason(words: string, known: DiscardWords): ClosedDiscardReason | undefined {
+  const reason = readDiscardReason(words, known)
+  return CLOSED_DISCARD_REASONS.find((each) => each === reason)
 }

@@ -2,7 +2,8 @@ import type { DiscardReason } from './discard-reason.ts'
 
 /**
  * The ledger of one product and lot at one place. Closed vials are in the store or out at a session; an opened
- * vial is counted in units from then on. Events may be reported in any order: they are taken by their time.
+ * vial is counted in units from then on. Events may be reported in any order: they are taken by their time, those of
+ * one instant in the order in which they are given, which has to be the one in which they were noted.
  */
 
 export type StockEvent = { readonly at: Date } & (
@@ -61,24 +62,9 @@ interface Draft {
   flags: StockFlag[]
 }
 
-/** Order of events at one and the same instant: things come in before they go out. */
-const ORDER: readonly StockEvent['kind'][] = [
-  'opening-balance',
-  'received',
-  'brought-back',
-  'taken-out',
-  'opened',
-  'drawn',
-  'discarded',
-  'discarded-closed',
-  'sent',
-  'counted',
-]
-
+/** By time; of one instant, as they are given: a sort keeps equals in their order. */
 function inOrder(events: readonly StockEvent[]): StockEvent[] {
-  return [...events].sort(
-    (a, b) => a.at.getTime() - b.at.getTime() || ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind),
-  )
+  return [...events].sort((a, b) => a.at.getTime() - b.at.getTime())
 }
 
 /** Draws from a vial; after a discard it holds nothing, so all of a draw is too much. */
@@ -181,4 +167,15 @@ export function foldStock(unitsPerVial: number, events: readonly StockEvent[]): 
     flagShortages(draft, before, event.at)
   }
   return draft
+}
+
+/** A ledger of vials that never left the post, in vials: brought in + corrected = in store + opened + closed waste. */
+export function ledgerInVials(balance: StockBalance) {
+  const waste = Object.values(balance.closedWasteVials)
+  return {
+    broughtIn: balance.broughtInVials,
+    corrected: balance.correctedVials,
+    opened: balance.openedVials.size,
+    closedWaste: waste.reduce((sum, vials) => sum + vials, 0),
+  }
 }

@@ -4,6 +4,7 @@ import type { PostNeed, VaccineNeed } from '../../app/supplies/session-need.ts'
 import { syringesInFigures } from '../../core/supplies/carry-list.ts'
 import type { Materials } from '../../core/supplies/carry-list.ts'
 import { vialSize } from '../../core/vials/product.ts'
+import { ledgerInVials } from '../../core/vials/stock-ledger.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import type { DistrictPage } from './layout.ts'
@@ -45,6 +46,8 @@ function postSection({ scope }: Visit, { post, on, needs, carry, materials }: Po
             <th scope="col" class="number">Open</th>
             <th scope="col" class="number">Month</th>
             <th scope="col" class="number">In store</th>
+            <th scope="col" class="number">Brought in</th>
+            <th scope="col" class="number">Thrown away closed</th>
             <th scope="col">Store</th>
           </tr>
         </thead>
@@ -65,7 +68,9 @@ function materialsText(materials: Materials): string {
   ].join(' ')
 }
 
-function needRow({ vaccine, product, due, session, month, openVials, onHand, stock }: VaccineNeed): Markup {
+function needRow(need: VaccineNeed): Markup {
+  const { vaccine, product, due, session, month, openVials, onHand, stock, ledger } = need
+  const vials = ledger === null ? null : ledgerInVials(ledger)
   const isShort = stock?.level === 'out' || stock?.level === 'short'
   const level = stock === null ? 'never counted' : stock.level
   return html`<tr>
@@ -75,6 +80,8 @@ function needRow({ vaccine, product, due, session, month, openVials, onHand, sto
     <td class="number">${openVials}</td>
     <td class="number">${month.expected}</td>
     <td class="number">${onHand ?? '–'}</td>
+    <td class="number">${vials?.broughtIn ?? '–'}</td>
+    <td class="number">${vials?.closedWaste ?? '–'}</td>
     <td>${isShort ? html`<strong class="flag">${level}</strong>` : level}</td>
   </tr>`
 }

@@ -4,9 +4,11 @@ import { noteTemperature } from '../../app/cold-chain/note-temperature.ts'
 import { postIn } from '../../app/post-in.ts'
 import { needOfPost } from '../../app/supplies/session-need.ts'
 import { countStock } from '../../app/supplies/stock-on-hand.ts'
+import { ledgerInVials } from '../../core/vials/stock-ledger.ts'
 import { watchStock } from '../../app/supplies/watch-stock.ts'
 import { getDistrict } from '../../app/views.ts'
 import { formatDay } from '../../core/days/day.ts'
+import { CLOSED_DISCARD_REASONS } from '../../core/vials/discard-reason.ts'
 import { route } from '../route.ts'
 import { dayOut, id, noBody, none } from '../shapes.ts'
 
@@ -111,7 +113,7 @@ const count = route({
   method: 'post',
   path: '/v1/districts/{districtId}/stock',
   tag: 'Supplies',
-  summary: 'Note what a post counted in its store; what its next session lacks is told',
+  summary: 'Note what a post counted, received or threw away closed; what its next session lacks is told',
   roles: STAFF,
   params: inDistrict,
   query: none,
@@ -123,10 +125,12 @@ const count = route({
           vaccine: z.string().max(20),
           count: z.int().min(0).max(1_000_000),
           unit: z.enum(['vials', 'doses']).default('vials'),
+          kind: z.enum(['counted', 'received', 'discarded-closed']).default('counted'),
         }),
       )
       .min(1)
       .max(60),
+    reason: z.enum(CLOSED_DISCARD_REASONS).nullable().default(null).describe('Of vials thrown away closed.'),
   }),
   status: 201,
   answer: z.object({ short: z.string().describe('What the next session lacks; empty: nothing.') }),
@@ -136,7 +140,7 @@ const count = route({
     const district = await getDistrict(db, params.districtId)
     const postId = (await postIn(db, district.id, body.postId)).id
     const facts = { at: deps.clock.now(), by: principal.name, via: 'api', textInId: null } as const
-    await countStock(db, deps, { district, postId, counts: body.counts, ...facts })
+    await countStock(db, deps, { district, postId, counts: body.counts, reason: body.reason, ...facts })
     return { short: await watchStock(db, deps, { district, postId }) }
   },
 })
@@ -171,6 +175,10 @@ const needs = route({
         openVials: z.int(),
         carry: z.int(),
         onHand: z.int().nullable(),
+        ledger: z
+          .object({ broughtIn: z.int(), corrected: z.int(), opened: z.int(), closedWaste: z.int() })
+          .nullable()
+          .describe('In vials; brought in + corrected = in store + opened + closed waste.'),
         level: z.enum(['out', 'short', 'low', 'enough']).nullable(),
       }),
     ),
@@ -185,9 +193,10 @@ const needs = route({
       sessionOn: need.on === null ? null : formatDay(need.on),
       carry: need.carry,
       materials: need.materials,
-      needs: need.needs.map(({ product, stock, ...rest }) => ({
+      needs: need.needs.map(({ product, stock, ledger, ...rest }) => ({
         ...rest,
         product: product.code,
+        ledger: ledger === null ? null : ledgerInVials(ledger),
         level: stock?.level ?? null,
       })),
     }

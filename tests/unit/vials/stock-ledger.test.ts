@@ -110,4 +110,13 @@ describe('foldStock', () => {
 
     expect(foldStock(TEN, events).closedWasteVials).toEqual({ broken: 3, expired: 3 })
   })
+
+  test('what was noted within one instant counts in the order in which it was noted', () => {
+    const noon = new Date('2026-11-25T12:00Z')
+    const counted = { at: noon, kind: 'counted', vials: 10 } as const
+    const broken = { at: noon, kind: 'discarded-closed', vials: 4, reason: 'broken' } as const
+
+    expect(foldStock(TEN, [counted, broken])).toMatchObject({ storeVials: 6, correctedVials: 10 })
+    expect(foldStock(TEN, [broken, counted])).toMatchObject({ storeVials: 10, correctedVials: 14 })
+  })
 })

@@ -2,6 +2,8 @@ import type { SingleAct } from '../../../core/reading/act.ts'
 import { instantOf } from '../../../core/days/zoned-time.ts'
 import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
+import { readClosedDiscardReason } from '../../../core/vials/discard-reason.ts'
+import type { StockEntry, StockKind } from '../../../store/stock.ts'
 import { noteTemperature } from '../../cold-chain/note-temperature.ts'
 import { countStock } from '../../supplies/stock-on-hand.ts'
 import { watchStock } from '../../supplies/watch-stock.ts'
@@ -51,7 +53,12 @@ export async function recordTemperatureByText(
   }
 }
 
-/** STOCK: notes what was counted; a store too small for the next session reaches the managers. */
+/** A receipt and waste bear their signs, as they were sent. */
+const SIGNS: Partial<Record<StockKind, string>> = { received: '+', 'discarded-closed': '-' }
+
+const inFigures = ({ kind, vials, vaccine }: StockEntry): string => `${SIGNS[kind] ?? ''}${vials} ${vaccine}`
+
+/** STOCK: notes what was counted, came in or was thrown away closed; a store too small for the next session reaches the managers. */
 export async function recordStockByText(talk: Talk<Worker>, act: OfAct<'record-stock'>): Promise<Answer> {
   const { tx, deps, sender, text, via, book } = talk
   const postId = ownPost(talk)
@@ -59,24 +66,22 @@ export async function recordStockByText(talk: Talk<Worker>, act: OfAct<'record-s
     district: sender.district,
     postId,
     counts: act.counts,
+    reason:
+      act.why === undefined ? null : (readClosedDiscardReason(act.why, deps.shelf.discardWords) ?? null),
     at: text.receivedAt,
     by: sender.person.id,
     via,
     textInId: text.id,
   })
   const short = await watchStock(tx, deps, { district: sender.district, postId })
-  const what = entries.map(({ vaccine, vials }) => `${vials} ${vaccine}`).join(', ')
+  const what = entries.map(inFigures).join(', ')
   return {
     body: [
       say(book, 'stock-noted', { what }),
       ...(short === '' ? [] : [say(book, 'carry-short', { what: short })]),
     ].join(' '),
     effect: {
-      entries: entries.map(({ id, vaccine, vials }) => ({
-        kind: 'stock' as const,
-        id,
-        what: `${vials} ${vaccine}`,
-      })),
+      entries: entries.map((entry) => ({ kind: 'stock' as const, id: entry.id, what: inFigures(entry) })),
     },
   }
 }
