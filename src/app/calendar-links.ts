@@ -22,6 +22,7 @@ import { noteChange } from './note-change.ts'
 import { sessionsOf } from './sessions-of.ts'
 import { bookFor, policyOf } from './shelf.ts'
 import { digest } from './tokens.ts'
+import { districtOfChild } from './views.ts'
 
 export interface LinkWish {
   readonly districtId: string
@@ -60,7 +61,7 @@ export async function makeCalendarLink(
 
 async function proveOwn(db: Db, districtId: string, of: CalendarOf): Promise<void> {
   if (of.kind === 'child') {
-    if ((await getChild(db, of.childId)).districtId === districtId) return
+    if ((await districtOfChild(db, of.childId)) === districtId) return
     throw new Refusal('child-not-found', 'The district has no such child.')
   }
   const posts = await listHealthPosts(db, districtId)

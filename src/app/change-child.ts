@@ -8,6 +8,7 @@ import { insertFormerName } from '../store/follow-up.ts'
 import { leaveOtherLines } from '../store/people.ts'
 import { insertReminders, openRecallsOf, withdrawReminders } from '../store/reminders.ts'
 import type { OpenRecall } from '../store/reminders.ts'
+import { refuseErased } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { joinCaregiver, refuseBadBirth } from './enrol-child.ts'
@@ -18,9 +19,9 @@ import { remindAnew } from './remind-again.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
 
-/** Holds a record that stands for itself. @throws {Refusal} child-merged */
+/** Holds a record that stands for itself. @throws {Refusal} child-not-found, child-merged */
 export async function lockStanding(tx: Transaction, childId: string): Promise<Child> {
-  const child = await lockChild(tx, childId)
+  const child = refuseErased(await lockChild(tx, childId))
   if (child.mergedInto === null) return child
   const { id, cardNumber } = await getChild(tx, child.mergedInto)
   throw new Refusal(

@@ -1,4 +1,5 @@
 import type { Child, Dose } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
 import type { ChildFacts } from '../core/schedule/forecast-types.ts'
 
 /** The doses a schedule numbers: not those withdrawn, and not those of a mass campaign, which are extra. */
@@ -21,4 +22,10 @@ export function factsOf(child: Child, doses: readonly Dose[]): ChildFacts {
 /** Whether visits are planned for a child and texts sent about it. */
 export function isFollowed(child: Pick<Child, 'status'>): boolean {
   return child.status === 'active'
+}
+
+/** A record that still says who it is of. @throws {Refusal} child-not-found, as if it had never been there */
+export function refuseErased(child: Child): Child {
+  if (!child.isErased) return child
+  throw new Refusal('child-not-found', `There is no child ${child.id}; look it up by card or phone.`)
 }

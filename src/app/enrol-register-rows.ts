@@ -133,6 +133,8 @@ async function enrol(
       mergedInto: null,
       birthGroup: null,
       birthOrder: null,
+      isErased: false,
+    isSharingBarred: false,
     }
   })
   const caregivers = entries.map(({ row: { phone: number, language } }) =>

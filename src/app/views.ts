@@ -21,7 +21,7 @@ import type { Db } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild, findDose } from '../store/doses.ts'
 import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
-import { factsOf, routineDoses } from './child-facts.ts'
+import { factsOf, refuseErased, routineDoses } from './child-facts.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
 import { versionFor, versionsOf } from './schedule-versions.ts'
@@ -50,7 +50,7 @@ export interface ChildView {
 
 /** @throws {Refusal} child-not-found */
 export async function viewChild(db: Db, childId: string): Promise<ChildView> {
-  return withSurroundings(db, await getChild(db, childId))
+  return withSurroundings(db, refuseErased(await getChild(db, childId)))
 }
 
 async function withSurroundings(db: Db, child: Child): Promise<ChildView> {
@@ -65,7 +65,7 @@ async function withSurroundings(db: Db, child: Child): Promise<ChildView> {
 
 /** The district a child belongs to. @throws {Refusal} child-not-found */
 export async function districtOfChild(db: Db, childId: string): Promise<string> {
-  return (await getChild(db, childId)).districtId
+  return refuseErased(await getChild(db, childId)).districtId
 }
 
 /** The district of the child a dose belongs to. @throws {Refusal} dose-not-found */

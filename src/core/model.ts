@@ -104,6 +104,7 @@ export const CHILD_STATUSES = [
   'away',
   'duplicate',
   'entered-in-error',
+  'erased',
 ] as const
 export type ChildStatus = (typeof CHILD_STATUSES)[number]
 
@@ -134,6 +135,10 @@ export interface Child {
   /** Children of one birth share a group, each with its order in it. */
   readonly birthGroup: string | null
   readonly birthOrder: number | null
+  /** The family had its data removed: the record counts, and says no more who it was. */
+  readonly isErased: boolean
+  /** The family does not want other systems told of it. */
+  readonly isSharingBarred: boolean
 }
 
 /** What clinicians decided for one child, beside the schedule. */

@@ -5,6 +5,7 @@ import type { DoseSource } from '../app/vials/view-vial.ts'
 import type { ChildView } from '../app/views.ts'
 import { formatDay, mustParseDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
+import { CHILD_STATUSES } from '../core/model.ts'
 import type { Appointment, Dose, PlannedDose } from '../core/model.ts'
 import { unitsLeft } from '../core/vials/open-vial.ts'
 
@@ -79,13 +80,14 @@ export const childShape = z
     isBirthEstimated: z.boolean(),
     birthWeightGrams: z.int().nullable(),
     birthTime: z.string().nullable().describe('HH:MM on the clock of the district.'),
-    status: z.enum(['active', 'moved', 'lost', 'refused', 'died', 'away', 'duplicate', 'entered-in-error']),
+    status: z.enum(CHILD_STATUSES),
     statusOn: dayOut.nullable(),
     statusReason: z.string().nullable(),
     enrolledOn: dayOut,
     enrolledVia: z.string().describe('How the record came; `import` from a register taken over.'),
     mergedInto: id.nullable().describe('The record that stands for this one.'),
     birthOrder: z.int().nullable().describe('Of children of one birth.'),
+    isSharingBarred: z.boolean().describe('The family does not want other systems told of it.'),
     district: place,
     village: place,
     phones: z.array(
@@ -115,6 +117,7 @@ export function childJson(
     enrolledVia: child.enrolledVia,
     mergedInto: child.mergedInto,
     birthOrder: child.birthOrder,
+    isSharingBarred: child.isSharingBarred,
     district: { id: district.id, name: district.name },
     village: { id: village.id, name: village.name },
     phones: lines.map(({ number, language, consent, stoppedAt }) => ({

@@ -11,6 +11,7 @@ import { addDropoutCommand } from './commands/dropout.ts'
 import { addFlowsCommand } from './commands/flows.ts'
 import { addFollowListCommands } from './commands/follow-lists.ts'
 import { addForecastCommand } from './commands/forecast.ts'
+import { addEraseCommand } from './commands/erase.ts'
 import { addExportRegisterCommand } from './commands/export-register.ts'
 import { addImportRegisterCommand } from './commands/import-register.ts'
 import { addImportTemperaturesCommand } from './commands/import-temperatures.ts'
@@ -45,6 +46,7 @@ addDemoCommand(program)
 addDosesGivenCommand(program)
 addDoctorCommand(program)
 addDropoutCommand(program)
+addEraseCommand(program)
 addFlowsCommand(program)
 addFollowListCommands(program)
 addForecastCommand(program)

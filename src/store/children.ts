@@ -38,6 +38,8 @@ function child(row: ChildRow): Child {
     mergedInto: row.mergedInto,
     birthGroup: row.birthGroup,
     birthOrder: row.birthOrder,
+    isErased: row.erasedAt !== null,
+    isSharingBarred: row.sharingBarredAt !== null,
   }
 }
 
@@ -51,6 +53,8 @@ export interface NewChild extends Omit<
   | 'birthGroup'
   | 'birthOrder'
   | 'ownPlan'
+  | 'isErased'
+  | 'isSharingBarred'
 > {
   readonly enrolledBy: string
   readonly createdAt: Date
@@ -75,15 +79,15 @@ export async function getChildren(db: Db, ids: readonly string[]): Promise<Child
   return rows.map(child)
 }
 
-/** The child whose card this is; the card of a merged record leads to the one that stands for it. */
+/** The child whose card this is; that of a merged record leads to the one that stands for it, of an erased one nowhere. */
 export async function findChildByCard(db: Db, cardNumber: string): Promise<Child | undefined> {
-  const row = await db.child.findUnique({ where: { cardNumber } })
+  const row = await db.child.findUnique({ where: { cardNumber, erasedAt: null } })
   return row === null ? undefined : standingFor(db, child(row))
 }
 
 /** The identifier of the very record with this card, merged or not. */
 export async function recordIdOfCard(db: Db, cardNumber: string): Promise<string | undefined> {
-  return (await db.child.findUnique({ where: { cardNumber }, select: { id: true } }))?.id
+  return (await db.child.findUnique({ where: { cardNumber, erasedAt: null }, select: { id: true } }))?.id
 }
 
 /** Follows merges to the record that stands for a child. */
@@ -122,6 +126,7 @@ export async function pageOfChildren(db: Db, page: ChildPage): Promise<Child[]> 
   const rows = await db.child.findMany({
     where: {
       districtId: page.districtId,
+      erasedAt: null,
       ...(page.villageId === null ? {} : { villageId: page.villageId }),
       ...(page.afterId === null ? {} : { id: { gt: page.afterId } }),
     },
@@ -149,6 +154,8 @@ export interface ChildChange {
   readonly statusReason?: string | null
   readonly awayUntil?: Day | null
   readonly planAgainOn?: Day | null
+  readonly sharingBarredAt?: Date | null
+  readonly sharingBarredBy?: string | null
 }
 
 /** Whoever changes in one of these is compared with others anew. */

@@ -25,7 +25,7 @@ export async function markCompared(db: Db, ids: readonly string[]): Promise<void
 /** Has all children of a district compared again by the next rounds; answers how many. */
 export async function compareAllAgain(db: Db, districtId: string): Promise<number> {
   const { count } = await db.child.updateMany({
-    where: { districtId, status: { notIn: ['duplicate', 'entered-in-error'] } },
+    where: { districtId, erasedAt: null, status: { notIn: ['duplicate', 'entered-in-error'] } },
     data: { isCompared: false },
   })
   return count

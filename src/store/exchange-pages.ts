@@ -5,6 +5,7 @@ import type { DoseToTell } from '../core/exchange/immunization-out.ts'
 import type { ChildToTell } from '../core/exchange/patient-out.ts'
 import type { Range } from '../core/exchange/search-dates.ts'
 import { SYSTEM } from '../core/exchange/systems.ts'
+import { CHILD_STATUSES } from '../core/model.ts'
 import type { Db } from './database.ts'
 import { dayColumn } from './days.ts'
 import { statement } from './statements.ts'
@@ -25,7 +26,7 @@ const ChildRow = z
     sex: z.enum(['female', 'male']).nullable(),
     birth_on: dayColumn,
     is_birth_estimated: z.boolean(),
-    status: z.enum(['active', 'moved', 'lost', 'refused', 'died', 'away', 'duplicate', 'entered-in-error']),
+    status: z.enum(CHILD_STATUSES),
     status_on: dayColumn.nullable(),
     updated_at: z.date(),
     lines: z.array(z.object({ number: z.string(), language: z.string(), relation: z.string().nullable() })),

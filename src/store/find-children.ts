@@ -42,6 +42,7 @@ export async function childrenToCompare(db: Db, narrowing: Narrowing): Promise<I
   const rows = await db.child.findMany({
     where: {
       districtId,
+      erasedAt: null,
       status: { notIn: ['duplicate', 'entered-in-error'] },
       ...(villageId === null ? {} : { villageId }),
       ...(birth === null ? {} : { birthOn: { gte: toDate(birth.fromOn), lte: toDate(birth.toOn) } }),

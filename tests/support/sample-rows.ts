@@ -104,6 +104,9 @@ export const SAMPLES = {
     birthGroup: id(22),
     birthOrder: 2,
     isCompared: true,
+    erasedAt: null,
+    sharingBarredAt: at(9),
+    sharingBarredBy: 'officer',
     createdAt: at(0),
     // Not before this runs: the tables themselves note what comes later.
     updatedAt: on('2126-03-04'),

@@ -20,6 +20,7 @@ import {
   resumeCaregivers,
 } from '../../store/merges.ts'
 import type { KeptFacts, Merge } from '../../store/merges.ts'
+import { refuseErased } from '../child-facts.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
@@ -37,7 +38,7 @@ export async function getMerge(db: Db, mergeId: string): Promise<Merge> {
 /**
  * Parts two records that were merged: each item goes back to its owner, and so does what was reported since under the
  * card of the record that had left. The two are then known to be two children.
- * @throws {Refusal} merge-not-found, merge-undone, merge-has-later
+ * @throws {Refusal} merge-not-found, child-not-found, merge-undone, merge-has-later
  */
 export async function undoMerge(
   tx: Transaction,
@@ -53,7 +54,7 @@ export async function undoMerge(
   for (const id of [staysId, leavesId].sort()) await lockChild(tx, id)
   const at = deps.clock.now()
   if (!(await markUndone(tx, mergeId, by, at))) throw new Refusal('merge-undone', 'Nothing was changed.')
-  const stays = await lockChild(tx, staysId)
+  const stays = refuseErased(await lockChild(tx, staysId))
   if (stays.mergedInto !== null)
     throw new Refusal(
       'merge-has-later',

@@ -49,8 +49,10 @@ function paged<Row extends { readonly id: string }>(
   return { resources: shown.map(toResource), next }
 }
 
-/** What is next for a child; `undefined` where nothing is to come. @throws {Refusal} child-not-found */
+/** What is next for a child; `undefined` where nothing is to come or nobody may be told. @throws {Refusal} child-not-found */
 export async function recommendationOf(db: Db, deps: Deps, childId: string): Promise<Resource | undefined> {
+  const [told] = await pageOfChildrenToTell(db, { districtId: null, ids: [childId], limit: 1 })
+  if (told === undefined) return undefined
   const { schedule, on, forecast } = await viewForecast(db, deps, childId, null)
   const vaccines = new Map(schedule.series.map((series) => [series.id, series.vaccines]))
   return recommendationResource(

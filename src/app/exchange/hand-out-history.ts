@@ -3,14 +3,14 @@ import type { Db } from '../../store/database.ts'
 import { noteChange } from '../note-change.ts'
 import type { Deps } from '../deps.ts'
 import { districtOfChild } from '../views.ts'
-import { findImmunizations, findPatients, recommendationOf } from './find-resources.ts'
+import { findImmunizations, findPatients, recommendationOf, theOne } from './find-resources.ts'
 
 /** More doses than any child has. */
 const ALL_DOSES = 1000
 
 /**
  * Everything on record of one child: who it is, every dose, what is next. Who asked is noted.
- * @throws {Refusal} child-not-found
+ * @throws {Refusal} child-not-found, resource-not-found where its family bars sharing
  */
 export async function handOutHistory(
   db: Db,
@@ -20,6 +20,7 @@ export async function handOutHistory(
   const { childId, by } = asked
   const districtId = await districtOfChild(db, childId)
   const { resources: patients } = await findPatients(db, { districtId, ids: [childId], limit: 1 })
+  const patient = theOne(patients, 'such Patient')
   const { resources: doses } = await findImmunizations(db, deps, { districtId, childId, limit: ALL_DOSES })
   const recommendation = await recommendationOf(db, deps, childId)
   await noteChange(db, deps, {
@@ -29,5 +30,5 @@ export async function handOutHistory(
     subject: { kind: 'child', id: childId },
     after: { doses: doses.length },
   })
-  return [...patients, ...doses, ...(recommendation === undefined ? [] : [recommendation])]
+  return [patient, ...doses, ...(recommendation === undefined ? [] : [recommendation])]
 }

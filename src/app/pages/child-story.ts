@@ -3,11 +3,10 @@ import { explain } from '../../core/schedule/explain.ts'
 import type { Explanation } from '../../core/schedule/explain.ts'
 import { childTimeline } from '../../core/schedule/child-timeline.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { getChild } from '../../store/children.ts'
 import type { Db } from '../../store/database.ts'
 import { dosesOfChild, findDose } from '../../store/doses.ts'
 import { linesOfChild } from '../../store/people.ts'
-import { decisionsOf, reasonsOf, viewAppointments, viewForecast } from '../views.ts'
+import { decisionsOf, districtOfChild, reasonsOf, viewAppointments, viewForecast } from '../views.ts'
 import type { ClinicalNote, DoseReason, ForecastView } from '../views.ts'
 import { villageIn } from './district-scope.ts'
 import type { DistrictScope } from './district-scope.ts'
@@ -35,8 +34,8 @@ export async function proveOwnChild(
   { id, name }: Pick<District, 'id' | 'name'>,
   childId: string,
 ): Promise<void> {
-  const child = await getChild(db, childId)
-  if (child.districtId !== id) throw new Refusal('child-not-found', `${name} has no such child.`)
+  if ((await districtOfChild(db, childId)) !== id)
+    throw new Refusal('child-not-found', `${name} has no such child.`)
 }
 
 /** The child whose dose it is. @throws {Refusal} dose-not-found, child-not-found, also for one of another district */

@@ -67,7 +67,7 @@ async function factsOf(
     'report-number': reaction.id,
     country: district.region,
     place: (await getVillage(db, child.villageId)).name,
-    child: formatCardNumber(child.cardNumber),
+    child: child.isErased ? undefined : formatCardNumber(child.cardNumber),
     age: formatDay(child.birthOn),
     sex: child.sex ?? undefined,
     vaccine: joined(own.map(({ dose }) => dose.vaccine)),

@@ -13,6 +13,7 @@ import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { REGISTER_ROUTES } from './register.ts'
+import { PRIVACY_ROUTES } from './privacy.ts'
 import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
 import { SPENDING_ROUTES } from './spending.ts'
@@ -31,6 +32,7 @@ export const ROUTES: readonly Route[] = [
   ...OUTLOOK_ROUTES,
   ...CALENDAR_ROUTES,
   ...CLINICAL_NOTE_ROUTES,
+  ...PRIVACY_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,

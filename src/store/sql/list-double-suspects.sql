@@ -27,4 +27,5 @@ select distinct least(n.id, n.other_id)::text as one_id, greatest(n.id, n.other_
 from near n
 join child o on o.id = n.other_id
 where n.id <> n.other_id and o.district_id = $1::uuid and o.status not in ('duplicate', 'entered-in-error')
+  and o.erased_at is null
 order by 1, 2

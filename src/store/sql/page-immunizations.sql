@@ -1,4 +1,5 @@
--- A page of doses with all that is told of them to other systems, in order of identifier; withdrawn ones too.
+-- A page of the doses of children that other systems may be told of, with all that is told, in order of identifier;
+-- withdrawn ones too.
 -- $1 district (uuid, null: all); $2 child (uuid); $3 post, village or district of the child (uuid); $4 given from,
 -- $5 given before (date); $6 changed from, $7 changed before (timestamptz); $8 after this dose (uuid); $9 how many;
 -- $10 these only (uuid[]); $11 issuer, $12 number by which another register knows it (text); $13 vaccine (text[]);
@@ -21,7 +22,8 @@ select
 from dose o
 join child c on c.id = o.child_id
 left join health_post p on p.id = o.post_id
-where ($1::uuid is null or c.district_id = $1::uuid)
+where may_share(c)
+  and ($1::uuid is null or c.district_id = $1::uuid)
   and ($2::uuid is null or o.child_id = $2::uuid)
   and ($3::uuid is null or o.post_id = $3::uuid or c.village_id = $3::uuid or c.district_id = $3::uuid)
   and ($4::date is null or o.given_on >= $4::date)

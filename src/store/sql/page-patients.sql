@@ -1,4 +1,4 @@
--- A page of children with all that is told of them to other systems, in order of identifier.
+-- A page of the children that other systems may be told of, with all that is told, in order of identifier.
 -- $1 district (uuid, null: all); $2 village or district lived in (uuid, null: all); $3 born from, $4 born before (date);
 -- $5 changed from, $6 changed before (timestamptz); $7 after this child (uuid); $8 how many; $9 these only (uuid[]);
 -- $10 issuer of a number, $11 the number (text; without an issuer, of any); $12 the issuer of our own cards (text).
@@ -21,7 +21,8 @@ select
 from child c
 join village v on v.id = c.village_id
 join district d on d.id = c.district_id
-where ($1::uuid is null or c.district_id = $1::uuid)
+where may_share(c)
+  and ($1::uuid is null or c.district_id = $1::uuid)
   and ($2::uuid is null or c.village_id = $2::uuid or c.district_id = $2::uuid)
   and ($3::date is null or c.birth_on >= $3::date)
   and ($4::date is null or c.birth_on < $4::date)

@@ -386,6 +386,18 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
   ),
   'GET /fhir/R4/Location/{id}': unbound(STAFF, '/fhir/R4/Location/019abe80-0000-7000-8000-000000000000'),
   'GET /fhir/R4/Location': unbound(STAFF, '/fhir/R4/Location'),
+  'GET /v1/children/{childId}/everything-held': bound(LEADERS, (place) => `${child(place)}/everything-held`),
+  'PUT /v1/children/{childId}/sharing': bound(
+    ['vaccinator', 'manager', 'officer'],
+    (place) => `${child(place)}/sharing`,
+    () => ({ barred: false }),
+  ),
+  // The last one, since nothing is there to be asked for afterwards.
+  'POST /v1/children/{childId}/erase': bound(
+    ['officer'],
+    ({ otherChildId }) => `/v1/children/${otherChildId}/erase`,
+    () => ({ reason: 'family-asked', askedBy: 'mother' }),
+  ),
 }
 
 let enrolled = 0

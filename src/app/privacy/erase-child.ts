@@ -1,0 +1,77 @@
+import type { Transaction } from '../../store/database.ts'
+import {
+  eraseBelongings,
+  eraseNumber,
+  eraseRecords,
+  eraseTexts,
+  forgetAnswersAbout,
+  turnRemindersAway,
+} from '../../store/erasure.ts'
+import { withdrawReminders } from '../../store/reminders.ts'
+import { lockStanding } from '../change-child.ts'
+import type { Deps } from '../deps.ts'
+import { noteChange } from '../note-change.ts'
+import { refreshPlan } from '../refresh-plan.ts'
+import { readHeld } from './everything-held.ts'
+import type { Held } from './everything-held.ts'
+import { heldSince } from './texts-about.ts'
+
+/** Codes, not words: the record of changes is never altered and names nobody. */
+export const ERASE_REASONS = ['family-asked', 'never-agreed', 'law-requires'] as const
+export const ERASE_ASKERS = ['mother', 'father', 'guardian', 'grown-child', 'authority'] as const
+
+export interface Erasure {
+  readonly childId: string
+  readonly reason: (typeof ERASE_REASONS)[number]
+  readonly askedBy: (typeof ERASE_ASKERS)[number]
+  readonly by: string
+}
+
+/** What went. */
+export interface Erased {
+  readonly records: number
+  readonly texts: number
+  /** Phone numbers that are nobody's now; those that serve another child stay. */
+  readonly numbers: number
+}
+
+/**
+ * Removes who a child was, for good: names, phones, words and texts. Doses, birth, sex and village stay without a name,
+ * so that every figure stays as it was; the card number is never given again and leads nowhere.
+ * @throws {Refusal} child-not-found, child-merged
+ */
+export async function eraseChild(tx: Transaction, deps: Deps, erasure: Erasure): Promise<Erased> {
+  const { reason, askedBy, by } = erasure
+  const child = await lockStanding(tx, erasure.childId)
+  const at = deps.clock.now()
+  const held = await readHeld(tx, child.id)
+  await withdrawReminders(tx, { childId: child.id }, { reason: 'erased', at })
+  await eraseRecords(tx, held.ids, at)
+  await refreshPlan(tx, deps, child.id)
+  await eraseTexts(
+    tx,
+    { in: held.texts.came.map(({ id }) => id), out: held.texts.went.map(({ id }) => id) },
+    at,
+  )
+  await erasePhones(tx, deps, held)
+  await eraseBelongings(tx, held.ids, { by, at })
+  await forgetAnswersAbout(tx, held.ids, heldSince(held.rows))
+  await noteChange(tx, deps, {
+    districtId: child.districtId,
+    actor: by,
+    act: 'erase',
+    subject: { kind: 'child', id: child.id },
+    after: { reason, askedBy },
+  })
+  const texts = held.texts.came.length + held.texts.went.length
+  return { records: held.ids.length, texts, numbers: held.ownNumbers.length }
+}
+
+/** Numbers of this family alone go; on one that others use, what was sent about this child leads there no more. */
+async function erasePhones(tx: Transaction, deps: Deps, { ids, rows, ownNumbers }: Held): Promise<void> {
+  const at = deps.clock.now()
+  for (const number of ownNumbers) await eraseNumber(tx, number, at)
+  const kept = rows.caregivers.filter(({ line }) => !ownNumbers.includes(line.number))
+  for (const lineId of new Set(kept.map((caregiver) => caregiver.lineId)))
+    await turnRemindersAway(tx, ids, { lineId, nobodysId: deps.newId(), at })
+}

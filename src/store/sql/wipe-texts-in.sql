@@ -1,0 +1,6 @@
+-- Empties texts that came in: their words, what marks a second delivery (it may be a digest of the words), and what
+-- could be taken back. $1 texts (uuid[]); $2 no words, sealed (text); $3 now (timestamptz). Served by the primary key.
+update text_in
+set body = $2::text, key = 'erased-' || id::text, effect = null, handled_at = coalesce(handled_at, $3::timestamptz)
+where id = any($1::uuid[])
+returning id::text
