@@ -346,6 +346,11 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/calendar-links/00000000-0000-4000-8000-000000000000/end`,
     () => ({}),
   ),
+  'POST /v1/districts/{districtId}/campaign-texts': bound(
+    ['manager', 'officer'],
+    (place) => `${district(place)}/campaign-texts`,
+    () => ({ bornFrom: '2026-01-01', bornTo: '2026-01-31', series: 'MR', dose: 1, words: { en: 'A day.' } }),
+  ),
   'GET /v1/districts/{districtId}/register.csv': bound(
     ['manager', 'officer'],
     (place) => `${district(place)}/register.csv`,
