@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { endDecision, noteDecision } from '../../app/clinical-notes.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
 import { proveOwnChild } from '../../app/pages/child-story.ts'
+import { risksAskedBy } from '../../core/schedule/own-plan.ts'
 import { mustParseDay } from '../../core/days/day.ts'
 import type { ClinicalNote } from '../../app/views.ts'
 import { proven } from './guard.ts'
@@ -13,8 +14,10 @@ import { dayText } from './words.ts'
 
 /** What clinicians decided for one child: shown, written down, ended. */
 
-/** The decisions, and where there are vaccines to come a form for one more. */
-export function decisionsOfChild(visit: Visit, { child, decisions, forecast }: ChildStory): Markup {
+/** The decisions, and a form for one more where there are vaccines to come or risks that the schedule asks for. */
+export function decisionsOfChild(visit: Visit, story: ChildStory): Markup {
+  const { child, decisions, forecast, schedule } = story
+  const risks = [...risksAskedBy(schedule)]
   const vaccines = [...new Set(forecast.next.map(({ vaccine }) => vaccine))]
   return html`<h2>Decided by a clinician</h2>
     ${
@@ -24,7 +27,8 @@ export function decisionsOfChild(visit: Visit, { child, decisions, forecast }: C
             ${decisions.map((note) => html`<li>${noteLine(visit, note)} ${endForm(visit, note)}</li>`)}
           </ul>`
     }
-    ${vaccines.length === 0 ? null : putOffForm(visit, child.id, vaccines)}`
+    ${vaccines.length === 0 ? null : putOffForm(visit, child.id, vaccines)}
+    ${risks.length === 0 ? null : riskForm(visit, child.id, risks)}`
 }
 
 function noteLine({ scope }: Visit, note: ClinicalNote): string {
@@ -46,14 +50,36 @@ function endForm(visit: Visit, { id, childId, endedOn }: ClinicalNote): Markup |
 }
 
 function putOffForm(visit: Visit, childId: string, vaccines: readonly string[]): Markup {
+  return decisionForm(
+    visit,
+    childId,
+    'Put a vaccine off, as a clinician decided',
+    html`${choice('vaccine', 'Vaccine', vaccines)}
+      <input name="until" type="date" required aria-label="Not before" />`,
+  )
+}
+
+function riskForm(visit: Visit, childId: string, risks: readonly string[]): Markup {
+  return decisionForm(
+    visit,
+    childId,
+    'Write down a risk, as a clinician found',
+    choice('risk', 'Risk', risks),
+  )
+}
+
+function choice(name: string, label: string, options: readonly string[]): Markup {
+  return html`<select name="${name}" aria-label="${label}">
+    ${options.map((option) => html`<option>${option}</option>`)}
+  </select>`
+}
+
+/** `what`: the fields that say what was decided. */
+function decisionForm(visit: Visit, childId: string, summary: string, what: Markup): Markup {
   return html`<details class="screen-only">
-    <summary>Put a vaccine off, as a clinician decided</summary>
+    <summary>${summary}</summary>
     <form method="post" action="${pathIn(visit.scope.district.id, `/children/${childId}/decisions`)}">
-      ${formToken(visit)}
-      <select name="vaccine" aria-label="Vaccine">
-        ${vaccines.map((vaccine) => html`<option>${vaccine}</option>`)}
-      </select>
-      <input name="until" type="date" required aria-label="Not before" />
+      ${formToken(visit)} ${what}
       <input name="reason" maxlength="300" required placeholder="why" aria-label="Why" />
       <input
         name="decidedBy"
@@ -67,21 +93,32 @@ function putOffForm(visit: Visit, childId: string, vaccines: readonly string[]):
   </details>`
 }
 
-const putOffFields = z.object({
-  vaccine: z.string().max(20),
-  until: z.iso.date('Choose a day.').transform(mustParseDay),
+const reasonFields = {
   reason: z.string().trim().min(1).max(300),
   decidedBy: z.string().trim().min(1).max(120),
-})
+}
+const putOffFields = z
+  .object({
+    vaccine: z.string().max(20),
+    until: z.iso.date('Choose a day.').transform(mustParseDay),
+    ...reasonFields,
+  })
+  .transform(({ vaccine, until, ...why }) => ({
+    ...why,
+    decision: { kind: 'put-off', vaccine, until } as const,
+  }))
+const riskFields = z
+  .object({ risk: z.string().max(40), ...reasonFields })
+  .transform(({ risk, ...why }) => ({ ...why, decision: { kind: 'risk', risk } as const }))
+const isRisk = z.object({ risk: z.string() })
 
 /** Keeps the decision that was sent; answers the page to show then. */
-export async function putOffFrom({ scope, visitor, params }: Visit, sent: unknown): Promise<string> {
+export async function decisionFrom({ scope, visitor, params }: Visit, sent: unknown): Promise<string> {
   const childId = params['childId'] ?? ''
-  const { vaccine, until, reason, decidedBy } = proven(putOffFields, sent)
+  const given = isRisk.safeParse(sent).success ? proven(riskFields, sent) : proven(putOffFields, sent)
   await scope.deps.database.transaction(async (tx) => {
     await proveOwnChild(tx, scope.district, childId)
-    const decision = { kind: 'put-off', vaccine, until } as const
-    await noteDecision(tx, scope.deps, { childId, decision, reason, decidedBy, by: visitor.holderId })
+    await noteDecision(tx, scope.deps, { childId, ...given, by: visitor.holderId })
   })
   return pathIn(scope.district.id, `/children/${childId}`)
 }

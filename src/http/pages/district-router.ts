@@ -23,7 +23,7 @@ import { listFile, listPage, listsPage, listWorkbook, sendListFrom } from './lis
 import { confirmRecall, lotPage, noteRecall, recallPage } from './lots.ts'
 import { mapPage } from './map.ts'
 import { monthPage } from './month.ts'
-import { endDecisionOf, putOffFrom } from './decisions.ts'
+import { decisionFrom, endDecisionOf } from './decisions.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
 import { progressPage } from './progress.ts'
@@ -80,7 +80,7 @@ const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>>
 /** What visitors change: the path, and what does it and answers the page to show then. */
 const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<string>>> = {
   '/children/:childId/outcome': noteOutcome,
-  '/children/:childId/decisions': putOffFrom,
+  '/children/:childId/decisions': decisionFrom,
   '/children/:childId/decisions/:noteId/end': endDecisionOf,
   '/lists/:list/send': sendListFrom,
   '/waiting/:itemId/done': noteReviewed,

@@ -154,6 +154,27 @@ test('is written down and ended on the page of the child', async () => {
   expect((await visitor.get(path)).text).toMatch(/ended Wed 4 Mar 2026/)
 })
 
+test('a risk is written down on the page of the child, where the schedule asks for any', async () => {
+  clock.moveTo('2026-03-04T10:00+03:00')
+  const rules = z.looseObject({}).parse(scheduleData('tests/fixtures/schedules/who-ig/pcv-2p1.json'))
+  await call('POST', '/v1/schedules', {
+    token: await service.tokenFor('officer'),
+    body: { ...rules, id: 'with-risks' },
+  })
+  const district = await newDistrict(service, { district: { schedule: 'with-risks' } })
+  const child = await district.enrol({ birthDate: '2025-03-20' })
+  const visitor = pageVisitor(service.address)
+  await visitor.post('/sign-in/token', { token: await district.tokenFor('manager'), next: '/district' })
+  const path = `/districts/${district.id}/children/${child.id}`
+
+  const form = { formToken: fieldOf(await visitor.get(path), 'formToken'), reason: 'Test of today' }
+  await visitor.post(`${path}/decisions`, { ...form, risk: 'hiv', decidedBy: 'Dr on duty' })
+  expect((await visitor.get(path)).text).toMatch(/Risk: hiv: Test of today \(Dr on duty, /)
+
+  const unknown = await visitor.post(`${path}/decisions`, { ...form, risk: 'tall', decidedBy: 'Dr on duty' })
+  expect(unknown.status).toBe(422)
+})
+
 test('birth doses within 24 hours are told apart from those of which nothing is known (requirement REG-11)', async () => {
   const { district } = await aChild()
   const born = async (name: string, birthTime: string | null) => {
