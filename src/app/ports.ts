@@ -28,6 +28,8 @@ export interface OutgoingText {
   readonly body: string
   /** After this instant the text is of no use and must not arrive. */
   readonly validUntil: Date | null
+  /** From this instant on it may not leave, since the sending hours are over; absent or null: at any hour. */
+  readonly leaveBefore?: Date | null
   /** A reply or a warning goes ahead of reminders. */
   readonly urgent: boolean
 }

@@ -1,4 +1,5 @@
-import { nextSendingMoment, sendingHours } from '../core/reminders/sending-hours.ts'
+import { closingAfter, nextSendingMoment, sendingHours } from '../core/reminders/sending-hours.ts'
+import type { SendingHours } from '../core/reminders/sending-hours.ts'
 import { getDistrict } from '../store/districts.ts'
 import { isStillWanted } from '../store/reminders.ts'
 import { claimTextOut, findTextOut, postponeTextOut, settleTextOut } from '../store/texts.ts'
@@ -29,15 +30,16 @@ export async function sendText(deps: Deps, gateway: Gateway, textOutId: string):
     await settleTextOut(deps.database.db, text.id, { status: 'lapsed', reason: 'withdrawn', at: now })
     return
   }
-  const sendAt = await allowedMoment(deps, text, now)
+  const hours = await hoursOf(deps, text)
+  const sendAt = (hours && nextSendingMoment(now, hours)) ?? now
   if (sendAt > now) return postponeTextOut(deps.database.db, text.id, sendAt, 'outside-hours')
-  await openSubmissions(deps, gateway, lane)(text)
+  await openSubmissions(deps, gateway, lane)({ ...text, leaveBefore: hours && closingAfter(now, hours) })
 }
 
 /** Answers and warnings go at once; everything else within the district's hours. */
-async function allowedMoment(deps: Deps, { isUrgent, districtId }: TextOut, now: Date): Promise<Date> {
-  if (isUrgent || districtId === null) return now
+async function hoursOf(deps: Deps, { isUrgent, districtId }: TextOut): Promise<SendingHours | null> {
+  if (isUrgent || districtId === null) return null
   const district = await getDistrict(deps.database.db, districtId)
   const policy = policyOf(deps.shelf, district.reminderPolicy)
-  return nextSendingMoment(now, sendingHours(policy, district.timeZone)) ?? now
+  return sendingHours(policy, district.timeZone)
 }

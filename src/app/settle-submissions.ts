@@ -26,6 +26,8 @@ export interface SubmittedText {
   readonly purpose: TextPurpose
   readonly isUrgent: boolean
   readonly usefulUntil: Date | null
+  /** When the sending hours it has to keep are over; null: it may leave at any hour. */
+  readonly leaveBefore: Date | null
   readonly doubts: number
 }
 

@@ -37,8 +37,15 @@ export function openSubmissions(
       await arriveInPractice(deps, text.id)
       return 'accepted'
     }
-    const { id, number, body, usefulUntil, isUrgent } = text
-    const answer = await gateway.submit({ id, to: number, body, validUntil: usefulUntil, urgent: isUrgent })
+    const { id, number, body, usefulUntil, leaveBefore, isUrgent } = text
+    const answer = await gateway.submit({
+      id,
+      to: number,
+      body,
+      validUntil: usefulUntil,
+      leaveBefore,
+      urgent: isUrgent,
+    })
     await settle({ text, answer })
     return answer.kind
   }

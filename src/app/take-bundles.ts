@@ -2,7 +2,7 @@ import { isLeftOut } from '../core/delivery/spending.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import type { District, Village } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
-import { sendingHours, sendingMoment } from '../core/reminders/sending-hours.ts'
+import { closingAfter, sendingHours, sendingMoment } from '../core/reminders/sending-hours.ts'
 import { measure } from '../core/texts/segments.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
@@ -158,8 +158,12 @@ async function takeBundle(taking: Taking, reminders: readonly ClaimedReminder[])
   if (first === undefined) return null
   // One text names one day and one place; whoever is expected elsewhere gets a text of its own, next time.
   const together = relevant.filter((reminder) => isSameTold(reminder, first))
-  const sendAt = sendingMoment(now, first.usefulUntil, sendingHours(policy, district.timeZone))
-  if (sendAt?.getTime() === now.getTime()) return textOf(taking, district, together, first)
+  const hours = sendingHours(policy, district.timeZone)
+  const sendAt = sendingMoment(now, first.usefulUntil, hours)
+  if (sendAt?.getTime() === now.getTime()) {
+    const text = await textOf(taking, district, together, first)
+    return { ...text, leaveBefore: closingAfter(now, hours) }
+  }
   await leaveFor(taking, together, sendAt)
   return null
 }
@@ -212,7 +216,7 @@ async function textOf(
   district: District,
   reminders: readonly ClaimedReminder[],
   first: ClaimedReminder,
-): Promise<TakenText> {
+): Promise<Omit<TakenText, 'leaveBefore'>> {
   const body = composeBundle(deps.shelf, {
     kind: first.kind,
     aboutOn: first.aboutOn,

@@ -14,6 +14,8 @@ export interface TakenText {
   readonly body: string
   readonly parts: number
   readonly usefulUntil: Date
+  /** When the district's sending hours are over; it lives no longer than the attempt, and is not stored. */
+  readonly leaveBefore: Date
   readonly leaseUntil: Date
   readonly reminderIds: readonly string[]
 }

@@ -6,6 +6,7 @@ import type {
   ScreenRequest,
   SubmitAnswer,
 } from '../../src/app/ports.ts'
+import { NOW } from './network.ts'
 import type { Network } from './network.ts'
 
 const PHONE = '+447700900123'
@@ -77,6 +78,14 @@ export function describeGateway(kind: string, start: () => Promise<Network>): vo
       await submit(body)
 
       expect(network.inbox(PHONE)).toEqual([body])
+    })
+
+    test('keeps back a text whose sending hours are over', async () => {
+      const answer = await network.gateway.submit({ ...reminder, leaveBefore: NOW })
+
+      expect(answer).toMatchObject({ kind: 'try-later', reason: 'the sending hours are over' })
+      await network.settled()
+      expect(network.inbox(PHONE)).toEqual([])
     })
 
     test('says that a number is refused for good', async () => {

@@ -1,4 +1,4 @@
-import type { GatewayHandlers, IncomingText, Log, OutgoingText, Receipt } from '../../src/app/ports.ts'
+import type { Clock, GatewayHandlers, IncomingText, Log, OutgoingText, Receipt } from '../../src/app/ports.ts'
 import { encodePdu, makePdu, type Pdu, type PduOf } from '../../src/gateway/smpp/pdu.ts'
 import { SmppConfig } from '../../src/gateway/smpp/smpp-config.ts'
 import { smppGateway } from '../../src/gateway/smpp/smpp-gateway.ts'
@@ -32,8 +32,9 @@ afterEach(async () => {
 async function open({
   timing = {},
   log = quietLog,
+  clock = stillClock,
   ...more
-}: { timing?: object; log?: Log; [field: string]: unknown } = {}): Promise<Gateway> {
+}: { timing?: object; log?: Log; clock?: Clock; [field: string]: unknown } = {}): Promise<Gateway> {
   const config = SmppConfig.parse({
     kind: 'smpp',
     name: 'smpp',
@@ -46,7 +47,7 @@ async function open({
     ...more,
   })
   const secrets = { 'smpp-password': 'secret', ca: TEST_CERTIFICATE }
-  gateway = smppGateway({ config, secrets, clock: stillClock, log, random: () => 0 })
+  gateway = smppGateway({ config, secrets, clock, log, random: () => 0 })
   await gateway.open({
     onText: (text) => onText(text),
     onReceipt: (receipt) => Promise.resolve(void receipts.push(receipt)),
@@ -329,6 +330,24 @@ describe('a text to a phone', () => {
       ])
     },
   )
+
+  test('does not leave when its turn comes after the sending hours', async () => {
+    const leaveBefore = new Date(stillClock.now().getTime() + 1000)
+    let now = stillClock.now()
+    const clock = { now: () => now }
+    smsc.answerSubmits(() => {
+      now = leaveBefore
+      return [{ status: 0x58 }]
+    })
+    const smpp = await open({ clock })
+
+    expect(await smpp.submit(text('late', { leaveBefore }))).toEqual({
+      kind: 'try-later',
+      reason: 'the sending hours are over',
+      retryAfterMs: null,
+    })
+    expect(submits()).toHaveLength(1)
+  })
 
   test('is given back when the SMSC throttles for longer than patience lasts', async () => {
     smsc.answerSubmits(() => [{ status: 0x58 }])

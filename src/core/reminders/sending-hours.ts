@@ -41,6 +41,14 @@ function isOpen({ day, minute }: LocalTime, hours: SendingHours): boolean {
   return open !== null && minute >= open.from && minute < open.until
 }
 
+/** When the hours that are open at an instant close; the instant itself where no text may leave at it. */
+export function closingAfter(instant: Date, hours: SendingHours): Date {
+  const local = localTimeAt(instant, hours.zone)
+  const open = hoursOn(hours, local.day)
+  if (open === null || !isOpen(local, hours)) return instant
+  return instantOf({ day: local.day, minute: open.until }, hours.zone)
+}
+
 /** The first moment of a day at which a text may leave; `undefined` on a day without hours. */
 export function sendInstant(day: Day, hours: SendingHours): Date | undefined {
   const open = hoursOn(hours, day)

@@ -9,6 +9,7 @@ import type {
   Receipt,
   SubmitAnswer,
 } from '../../app/ports.ts'
+import { AFTER_HOURS, isAfterHours } from '../too-late.ts'
 import { underWay } from '../under-way.ts'
 import { newKeypads, type Keypads } from './keypads.ts'
 import { newPhones, type Phones } from './phones.ts'
@@ -79,6 +80,7 @@ export function handsetGateway(options: HandsetOptions): HandsetGateway {
   }
 
   async function submit(text: OutgoingText): Promise<SubmitAnswer> {
+    if (isAfterHours(text, clock)) return AFTER_HOURS
     const providerId = `handset-${text.id}`
     const treatment = choose(text)
     const { arrives, receipts, receiptsFirst } = outcome(treatment, text, clock.now())

@@ -6,7 +6,7 @@ import {
   handleWhenResult,
 } from 'cockatiel'
 import type { Clock, Gateway, OutgoingText, SubmitAnswer } from '../../app/ports.ts'
-import { refuseIfTooLate } from '../too-late.ts'
+import { AFTER_HOURS, isAfterHours, refuseIfTooLate } from '../too-late.ts'
 import type { HttpGatewayConfig } from './http-config.ts'
 import { readReply } from './provider-answer.ts'
 import { askProvider, type ProviderReply } from './provider-request.ts'
@@ -49,6 +49,7 @@ export function submitter({
     async submit(text): Promise<SubmitAnswer> {
       const tooLate = refuseIfTooLate(text, clock)
       if (tooLate !== null) return tooLate
+      if (isAfterHours(text, clock)) return AFTER_HOURS
       try {
         const reply = await circuit.execute(() => askProvider(submit.request, valuesOf(text)))
         return readReply(reply, submit, text.id)

@@ -21,8 +21,15 @@ export type PartAnswer = Answered | Exclude<Outcome, { kind: 'answered' }>
 
 /** Sends parts through one link. */
 export interface PartSender {
-  /** Sends one part when its turn comes; one that came too fast takes its turn again. */
-  readonly send: (part: PduOf<'submit_sm'>, isUrgent: boolean) => Promise<PartAnswer>
+  /**
+   * Sends one part when its turn comes; one that came too fast takes its turn again. At each turn `whyNot` is asked for
+   * a reason to keep it back.
+   */
+  readonly send: (
+    part: PduOf<'submit_sm'>,
+    isUrgent: boolean,
+    whyNot?: () => string | null,
+  ) => Promise<PartAnswer>
   /** Gives back the parts that still wait for their turn. */
   readonly stop: () => void
 }
@@ -65,13 +72,14 @@ export function partSender({ config, link, random, elapsedMs, log }: PartSenderO
     return answer
   }
 
-  async function send(part: PduOf<'submit_sm'>, isUrgent: boolean): Promise<PartAnswer> {
+  const send: PartSender['send'] = async (part, isUrgent, whyNot) => {
     const ticket = pace.ticket(isUrgent)
     const patientUntil = elapsedMs() + timing.patienceMs
     while (link.session() !== null) {
       const isMyTurn = await pace.turn(ticket, patientUntil - elapsedMs())
       if (!isMyTurn) return { kind: 'not-sent', reason: 'no turn in time' }
-      const answer = await sendOnce(part)
+      const reason = whyNot?.() ?? null
+      const answer: PartAnswer = reason === null ? await sendOnce(part) : { kind: 'not-sent', reason }
       const meaning = answer.kind === 'answered' ? answer.meaning : null
       pace.end(meaning === 'accepted' ? 'taken' : meaning === 'congested' ? 'too-fast' : 'neither')
       if (meaning !== 'congested') return answer

@@ -1,5 +1,5 @@
 import type { Clock, Gateway, OutgoingText, SubmitAnswer } from '../../app/ports.ts'
-import { refuseIfTooLate } from '../too-late.ts'
+import { AFTER_HOURS, isAfterHours, refuseIfTooLate } from '../too-late.ts'
 import { destinationOf } from './address.ts'
 import type { PartSender } from './part-sender.ts'
 import { makePdu, type PduOf } from './pdu.ts'
@@ -49,7 +49,10 @@ export function textSender({ config, sendPart, clock, random }: TextSenderOption
     if (pdus.length > MOST_PARTS) return { kind: 'rejected', fault: 'message', reason: 'too long' }
     const answers: SubmitAnswer[] = []
     for (const pdu of pdus) {
-      const answer = readPartAnswer(await sendPart(pdu, text.urgent), config.messageIds.inAnswers)
+      // A text that has begun to leave is finished: a torn one is worse than one that is seconds late.
+      const whyNot = (): string | null =>
+        answers.length === 0 && isAfterHours(text, clock) ? AFTER_HOURS.reason : null
+      const answer = readPartAnswer(await sendPart(pdu, text.urgent, whyNot), config.messageIds.inAnswers)
       answers.push(answer)
       if (answer.kind === 'rejected' || answer.kind === 'try-later') break
     }

@@ -57,6 +57,8 @@ describe('lanes', () => {
     await handOver(deps, twoWays(), 'south')
 
     expect(taken.map(({ to }) => to)).toEqual([phoneOf(child)])
+    // The district's hours end at 19:00.
+    expect(taken[0]?.leaveBefore).toEqual(new Date('2026-03-09T19:00+03:00'))
   })
 })
 

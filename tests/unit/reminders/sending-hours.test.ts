@@ -1,5 +1,6 @@
 import { mustParseDay } from '../../../src/core/days/day.ts'
 import {
+  closingAfter,
   maySendAt,
   nextSendingMoment,
   sendInstant,
@@ -52,6 +53,17 @@ describe('the sending hours of a day', () => {
 
   test('do not open on a day that a zone leaps over (Samoa had no 30 December 2011)', () => {
     expect(opening('2011-12-30', daily('Pacific/Apia', '09:00', '18:00'))).toBeUndefined()
+  })
+
+  test.each([
+    ['2026-03-10T05:00:00Z', '2026-03-10T16:00:00.000Z'],
+    ['2026-03-10T15:59:59Z', '2026-03-10T16:00:00.000Z'],
+    // Closed: a text that is told so never leaves.
+    ['2026-03-10T16:00:00Z', '2026-03-10T16:00:00.000Z'],
+    ['2026-03-10T02:00:00Z', '2026-03-10T02:00:00.000Z'],
+  ])('at %s they close at %s', (at, closing) => {
+    const hours = daily('Africa/Nairobi', '08:00', '19:00')
+    expect(closingAfter(new Date(at), hours).toISOString()).toBe(closing)
   })
 
   test('include their first minute and not their last', () => {
