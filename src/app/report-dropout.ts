@@ -1,9 +1,10 @@
 import { ALL_VILLAGES } from '../core/coverage/coverage-rows.ts'
 import type { CoverageRow } from '../core/coverage/coverage-rows.ts'
-import { findDose } from '../core/coverage/dose-sheet.ts'
+import { pairsOn } from '../core/coverage/dose-pair.ts'
+import type { DosePair } from '../core/coverage/dose-pair.ts'
 import type { DoseSheet, SheetDose } from '../core/coverage/dose-sheet.ts'
 import { cohortDropout, laterDueOn, periodDropout } from '../core/coverage/dropout.ts'
-import type { DosePair, Dropout, PairHistory } from '../core/coverage/dropout.ts'
+import type { Dropout, PairHistory } from '../core/coverage/dropout.ts'
 import type { ReportWindow } from '../core/coverage/report-window.ts'
 import type { Day } from '../core/days/day.ts'
 import { readPairs } from '../store/coverage.ts'
@@ -43,7 +44,7 @@ export async function reportDropout(
   const report = await reportCoverage(db, shelf, asked)
   const sheet = sheetOf(shelf, newestOf(await versionsOf(db, shelf, report.district.scheduleCode)))
   const rows: DropoutRow[] = []
-  for (const { name: pair, doses } of pairsOn(sheet, shelf)) {
+  for (const { name: pair, doses } of pairsOn(sheet, shelf.indicators.dropoutPairs)) {
     const histories = await historiesOf(db, { report, sheet, question }, doses)
     for (const village of [...report.villages.map(({ name }) => name).sort(), ALL_VILLAGES]) {
       const own = village === ALL_VILLAGES ? [...histories.values()].flat() : (histories.get(village) ?? [])
@@ -54,18 +55,6 @@ export async function reportDropout(
     }
   }
   return rows
-}
-
-/** The pairs of the data file that this schedule has. */
-function pairsOn(
-  sheet: DoseSheet,
-  { indicators }: Settings,
-): readonly { readonly name: string; readonly doses: DosePair }[] {
-  return indicators.dropoutPairs.flatMap((pair) => {
-    const first = findDose(sheet, pair.first)
-    const later = findDose(sheet, pair.later)
-    return first === undefined || later === undefined ? [] : [{ name: pair.name, doses: { first, later } }]
-  })
 }
 
 interface Asked {

@@ -1,6 +1,7 @@
 import type { Day, MonthEnd } from '../days/day.ts'
 import { addDays } from '../days/day.ts'
 import { later as dayAfter } from '../schedule/length.ts'
+import type { DosePair } from './dose-pair.ts'
 import type { SheetDose } from './dose-sheet.ts'
 
 export type DropoutFlag = 'negative-dropout' | 'small-number' | 'no-first-dose'
@@ -28,12 +29,6 @@ export interface PairHistory {
   readonly laterOn: Day | null
   /** When the later dose is due, by the schedule and the child's history. */
   readonly laterDueOn: Day
-}
-
-/** The two doses of a dropout pair. */
-export interface DosePair {
-  readonly first: SheetDose
-  readonly later: SheetDose
 }
 
 /**

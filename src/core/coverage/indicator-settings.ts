@@ -6,6 +6,10 @@ const doseName = z.strictObject({
   dose: z.int().nonnegative(),
 }) satisfies z.ZodType<DoseName>
 
+const namedPairs = z.array(
+  z.strictObject({ name: z.string(), source: z.string(), first: doseName, later: doseName }),
+)
+
 /** The shape of src/data/indicators/*.json: every line a programme may draw differently. */
 export const indicatorSettingsSchema = z.strictObject({
   source: z.string(),
@@ -32,9 +36,9 @@ export const indicatorSettingsSchema = z.strictObject({
   /** A child without the first of these is zero-dose, without the last under-vaccinated. */
   zeroDose: doseName,
   underVaccinated: doseName,
-  dropoutPairs: z.array(
-    z.strictObject({ name: z.string(), source: z.string(), first: doseName, later: doseName }),
-  ),
+  dropoutPairs: namedPairs,
+  /** Doses that belong together on one day, where the schedule has both due at one age. */
+  sameDayPairs: namedPairs,
   /** National ages from which a dose is late, in place of the schedule's own. */
   lateFrom: z.array(
     z.strictObject({ ...doseName.shape, months: z.int().positive() }) satisfies z.ZodType<LateAge>,

@@ -3,6 +3,7 @@ import type { DistrictFigures } from '../../app/pages/district-figures.ts'
 import { windowNamed } from '../../app/pages/figure-choice.ts'
 import { reportDropout } from '../../app/report-dropout.ts'
 import type { DropoutRow } from '../../app/report-dropout.ts'
+import { reportSameDay } from '../../app/report-same-day.ts'
 import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
 import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
@@ -11,25 +12,25 @@ import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
+import { sameDayTable } from './same-day.ts'
 import type { Visit } from './visit.ts'
 import { dropoutText } from './words.ts'
 
-/** Every dose in every village at once, and where children drop out between two doses. */
+/** Every dose in every village at once, where children drop out between two doses, and which belong on one day. */
 export async function dosesPage({ scope, query }: Visit): Promise<DistrictPage> {
   const choice = choiceOf(query)
   const figures = await districtFigures(scope, choice)
   const window = windowNamed(choice.window, scope.today)
-  const dropouts = await reportDropout(scope.db, scope.deps.shelf, {
-    districtId: scope.district.id,
-    window,
-    asOf: scope.today,
-  })
+  const asked = { districtId: scope.district.id, window }
+  const dropouts = await reportDropout(scope.db, scope.deps.shelf, { ...asked, asOf: scope.today })
+  const sameDay = await reportSameDay(scope.db, scope.deps.shelf, asked)
   const body = html`<h1>All doses</h1>
     <p class="about">${choiceWords(scope, choice)}</p>
     <form class="choices" method="get">${choiceFields(scope, choice)}<button>Show</button></form>
     ${grid(figures)}
     <h2>Dropout</h2>
-    ${dropoutTable(dropouts.filter(({ village }) => village === ALL_VILLAGES))}`
+    ${dropoutTable(dropouts.filter(({ village }) => village === ALL_VILLAGES))}
+    ${sameDayTable(sameDay, scope.district.name)}`
   return { title: 'All doses', way: 'Doses', body }
 }
 

@@ -3,8 +3,10 @@ import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
 import { reportCoverage } from '../../app/report-coverage.ts'
 import { reportBirthDoses } from '../../app/report-birth-doses.ts'
 import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
+import { reportSameDay } from '../../app/report-same-day.ts'
 import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
+import type { ReportWindow } from '../../core/coverage/report-window.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { route } from '../route.ts'
 import { dayIn, id, noBody } from '../shapes.ts'
@@ -12,7 +14,7 @@ import { dayIn, id, noBody } from '../shapes.ts'
 const inDistrict = z.object({ districtId: id })
 const READERS = ['manager', 'officer', 'machine'] as const
 
-const question = z.object({
+const wish = z.object({
   cohort: z
     .string()
     .regex(/^[12]\d{3}$/, 'Write a year as 2025.')
@@ -21,6 +23,9 @@ const question = z.object({
     .describe('Children born in this year. Without it or a period: the whole register.'),
   from: dayIn.optional().describe('Doses given from this day on.'),
   to: dayIn.optional().describe('Doses given up to this day, itself included.'),
+})
+
+const question = wish.extend({
   byAge: z.enum(['12m', '24m', 'any']).default('any'),
   measure: z.enum(['crude', 'valid', 'timely']).default('crude'),
   denominator: z.enum(['administrative', 'enrolled']).default('administrative'),
@@ -29,8 +34,13 @@ const question = z.object({
 /** @throws {Refusal} input-invalid */
 function asked(districtId: string, query: z.output<typeof question>): CoverageQuestion {
   const { byAge, measure, denominator } = query
+  return { districtId, window: windowAsked(query), byAge, measure, denominator }
+}
+
+/** @throws {Refusal} input-invalid */
+function windowAsked(query: z.output<typeof wish>): ReportWindow {
   const window = windowOf(query)
-  if (window !== undefined) return { districtId, window, byAge, measure, denominator }
+  if (window !== undefined) return window
   throw new Refusal('input-invalid', 'Name a cohort, or a period by from and to in this order, or neither.')
 }
 
@@ -111,4 +121,39 @@ const birthDoses = route({
     reportBirthDoses(db, params.districtId, { fromOn: from, toOn: to, vaccine }),
 })
 
-export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses]
+const sameDay = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/same-day',
+  tag: 'Coverage',
+  summary:
+    'Of the children who had two doses that are due together, those who had them on one day, by village',
+  roles: READERS,
+  params: inDistrict,
+  query: wish,
+  body: noBody,
+  status: 200,
+  answer: z.object({
+    rows: z.array(
+      z.object({
+        village: z.string(),
+        pair: z.string(),
+        sameDay: z.int(),
+        hadBoth: z.int(),
+        percent: z.number().nullable(),
+        flags: z.array(z.string()),
+      }),
+    ),
+  }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, params: { districtId }, query }) => {
+    const rows = await reportSameDay(db, deps.shelf, { districtId, window: windowAsked(query) })
+    return {
+      rows: rows.map(({ village, pair, numerator: sameDay, denominator, percent, flags }) => {
+        return { village, pair, sameDay, hadBoth: denominator ?? 0, percent, flags: [...flags] }
+      }),
+    }
+  },
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses, sameDay]
