@@ -5,6 +5,7 @@ import { listChildrenToPlanAgain, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { listDistricts } from '../store/districts.ts'
 import { todayIn } from './deps.ts'
+import { announce } from './webhooks/announce.ts'
 import type { Deps } from './deps.ts'
 import { refreshPlan } from './refresh-plan.ts'
 
@@ -35,15 +36,24 @@ async function closeMissed(deps: Deps, district: District): Promise<number> {
     deps,
     async () =>
       (await listPassedAppointments(deps.database.db, district.id, today, BATCH)).map((one) => one.childId),
-    (tx, childId) => closeVisit(tx, deps, childId, today),
+    (tx, childId) => closeVisit(tx, deps, { childId, district, today }),
   )
 }
 
-async function closeVisit(tx: Transaction, deps: Deps, childId: string, today: Day): Promise<void> {
+async function closeVisit(
+  tx: Transaction,
+  deps: Deps,
+  {
+    childId,
+    district,
+    today,
+  }: { readonly childId: string; readonly district: District; readonly today: Day },
+): Promise<void> {
   await lockChild(tx, childId)
   const planned = await findPlannedAppointment(tx, childId)
   if (planned === undefined || planned.sessionOn >= today) return
   await closeAppointment(tx, planned.id, { status: 'missed', reason: 'did-not-come', at: deps.clock.now() })
+  await announce(tx, deps, district, [{ kind: 'missed', childId, subjectId: planned.id }])
   await refreshPlan(tx, deps, childId)
 }
 

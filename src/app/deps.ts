@@ -2,7 +2,7 @@ import type { District } from '../core/model.ts'
 import { dayAt } from '../core/days/zoned-time.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Database, Transaction } from '../store/database.ts'
-import type { Clock, Conveyor, Log, NewId } from './ports.ts'
+import type { Clock, Conveyor, Log, NewId, NewSecret } from './ports.ts'
 import type { Shelf } from './shelf.ts'
 
 /** What every use case is handed first. */
@@ -10,6 +10,7 @@ export interface Deps {
   readonly database: Pick<Database, 'db' | 'reading' | 'transaction'>
   readonly clock: Clock
   readonly newId: NewId
+  readonly newSecret: NewSecret
   readonly log: Log
   /** Schedules, phrase books, policies and names: data that changes with a release or a publication. */
   readonly shelf: Shelf

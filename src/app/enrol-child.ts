@@ -14,6 +14,7 @@ import { childrenToCompare } from '../store/find-children.ts'
 import { changeLine, joinLine, putLine } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
+import { announce } from './webhooks/announce.ts'
 import { greetLine } from './greet-line.ts'
 import { makeCards } from './make-cards.ts'
 import { doubleRulesOf } from './matching-rules.ts'
@@ -38,7 +39,7 @@ export interface Enrolment {
   /** True once someone has seen the records that look alike and says that this is another child. */
   readonly isKnownToBeNew: boolean
   readonly by: string
-  readonly via: 'api' | 'sms' | 'ussd' | 'import'
+  readonly via: 'api' | 'sms' | 'ussd' | 'import' | 'exchange'
 }
 
 export interface NewCaregiverLine {
@@ -91,6 +92,7 @@ export async function enrolChild(tx: Transaction, deps: Deps, enrolment: Enrolme
     act: 'enrol',
     subject: { kind: 'child', id: child.id },
   })
+  await announce(tx, deps, district, [{ kind: 'enrolment', childId: child.id, subjectId: null }])
   return refreshPlan(tx, deps, child.id)
 }
 

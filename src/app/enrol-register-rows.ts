@@ -12,6 +12,7 @@ import type { Deps } from './deps.ts'
 import { judgeChildren } from './judge-children.ts'
 import type { ChildRecord } from './judge-children.ts'
 import { makeCards } from './make-cards.ts'
+import { announce } from './webhooks/announce.ts'
 
 /** Where rows go, and in whose name. */
 export interface RowsTarget {
@@ -58,10 +59,16 @@ export async function enrolRegisterRows(
     )),
   ]
   await judgeChildren(tx, deps, { district, today }, records)
+  await announce(tx, deps, district, [
+    ...[...enrolled.keys()].map((childId) => ({ kind: 'enrolment' as const, childId, subjectId: null })),
+    ...stored.flatMap(({ childId, doseIds }) =>
+      doseIds.map((subjectId) => ({ kind: 'dose' as const, childId, subjectId })),
+    ),
+  ])
   return {
     enrolled: enrolled.size,
     known: entries.length - enrolled.size,
-    doses: stored.reduce((sum, one) => sum + one.doses, 0),
+    doses: stored.reduce((sum, one) => sum + one.doseIds.length, 0),
     problems,
   }
 }

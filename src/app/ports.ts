@@ -8,6 +8,9 @@ export interface Clock {
   readonly now: () => Date
 }
 
+/** A secret of 256 random bits in Base64url. */
+export type NewSecret = () => string
+
 /** A new unguessable identifier (UUID version 7: sorts by time of making). */
 export type NewId = () => string
 
@@ -161,6 +164,26 @@ export interface CallbackReceiver {
   readonly receive: (purpose: string, request: CallbackRequest) => Promise<CallbackAnswer>
 }
 
+/** A call to another system. */
+export interface WebhookPost {
+  readonly url: string
+  readonly headers: Readonly<Record<string, string>>
+  readonly body: string
+}
+
+/** What came of a call. */
+export type WebhookAnswer =
+  | { readonly kind: 'answered'; readonly status: number; readonly retryAfterMs: number | null }
+  /** No answer came. */
+  | { readonly kind: 'failed'; readonly reason: string }
+  /** It may not be called; nothing was sent. */
+  | { readonly kind: 'forbidden'; readonly reason: string }
+
+/** Calls other systems at addresses that people typed; never throws, and never calls into private networks. */
+export interface WebhookPoster {
+  readonly post: (post: WebhookPost) => Promise<WebhookAnswer>
+}
+
 /**
  * Carries work to the workers soon. It is a hint: it never fails and never throws, and what it loses is found again
  * by the sweeps, for every piece of work is a row in the store before it is a hint.
@@ -170,4 +193,6 @@ export interface Conveyor {
   readonly sendText: (text: { readonly id: string; readonly number: string }) => Promise<void>
   /** Reminders of a lane are due. */
   readonly handOver: (lane: string) => Promise<void>
+  /** Calls a webhook. */
+  readonly callWebhook: (callId: string) => Promise<void>
 }

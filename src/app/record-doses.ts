@@ -12,6 +12,7 @@ import { unwantedVaccines } from '../store/follow-up.ts'
 import { factsOf, routineDoses } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
+import { announce } from './webhooks/announce.ts'
 import { refuseUnknownVaccines } from './district-words.ts'
 import { planAdvice } from './plan-reminders-for.ts'
 import { refreshPlan } from './refresh-plan.ts'
@@ -26,7 +27,7 @@ export interface DoseReport {
   readonly vaccines: readonly { readonly vaccine: string; readonly typedNumber: number | null }[] | 'all'
   readonly givenOn: Day
   readonly by: string
-  readonly via: 'api' | 'sms' | 'ussd' | 'import'
+  readonly via: 'api' | 'sms' | 'ussd' | 'import' | 'exchange'
   readonly postId: string | null
   readonly textInId: string | null
   readonly sentAt: Date | null
@@ -76,7 +77,9 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
       : report.vaccines
   const vaccines = given.map(({ vaccine }) => vaccine)
   await refuseUnknownVaccines(tx, deps.shelf, district, vaccines)
-  const draws = report.isElsewhere ? NO_DRAWS : await drawDoses(tx, deps, { ...report, district, vaccines })
+  // Another register does not tell the vial, and may tell of doses long after.
+  const isDrawn = !report.isElsewhere && report.via !== 'exchange'
+  const draws = !isDrawn ? NO_DRAWS : await drawDoses(tx, deps, { ...report, district, vaccines })
 
   const stored = await insertDoses(
     tx,
@@ -102,6 +105,8 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
       vialFlags: draws.get(vaccine)?.flags ?? [],
     })),
   )
+  const news = stored.map((subjectId) => ({ kind: 'dose' as const, childId: child.id, subjectId }))
+  await announce(tx, deps, district, news)
   const plan = await refreshPlan(tx, deps, child.id)
   if (stored.length > 0 && !report.isElsewhere) {
     await planAdvice(tx, deps, { child, district, givenOn: report.givenOn, vaccines })
@@ -116,9 +121,15 @@ async function whoseDoses(tx: Transaction, { childId, card }: DoseReport) {
   return { standing, reportedFor: recordId === standing.id ? null : (recordId ?? null) }
 }
 
+/** What another register tells of a child that died stays true of the time before. */
+function isBeforeDeath({ via, givenOn }: DoseReport, { statusOn }: Child): boolean {
+  return via === 'exchange' && statusOn !== null && givenOn <= statusOn
+}
+
 /** A child that was given up, or is away, and is vaccinated here is followed again. */
 async function followedAgain(tx: Transaction, report: DoseReport, child: Child): Promise<Child> {
-  if (child.status === 'entered-in-error' || child.status === 'duplicate' || child.status === 'died') {
+  const isClosed = child.status === 'entered-in-error' || child.status === 'duplicate'
+  if (isClosed || (child.status === 'died' && !isBeforeDeath(report, child))) {
     throw new Refusal(
       'child-closed',
       `This child is closed (${child.status}); open the record before doses are added.`,

@@ -2,6 +2,7 @@ import { forgetDialogues } from '../store/dialogues.ts'
 import { lapseReminders, pickBundles } from '../store/reminders.ts'
 import { freeAbandonedTexts } from '../store/texts-under-way.ts'
 import { listUnhandledTextsIn, listWaitingTextsOut } from '../store/texts.ts'
+import { listDueCalls } from '../store/webhooks.ts'
 import { batchRun } from './batch-run.ts'
 import type { Deps } from './deps.ts'
 import { lanesOf, numbersOf } from './lanes.ts'
@@ -20,6 +21,8 @@ export interface Swept {
   readonly lanes: number
   readonly lapsed: number
   readonly texts: number
+  /** Calls to other systems. */
+  readonly calls: number
 }
 
 /**
@@ -27,7 +30,7 @@ export interface Swept {
  * behind. Any number of processes may sweep at once; doing it twice changes nothing.
  */
 export async function sweep(deps: Deps, gateway: Gateway): Promise<Swept> {
-  let swept: Swept = { lanes: 0, lapsed: 0, texts: 0 }
+  let swept: Swept = { lanes: 0, lapsed: 0, texts: 0, calls: 0 }
   await batchRun(deps, 'sweep', async () => {
     swept = await sweepOnce(deps, gateway)
     return { ...swept }
@@ -47,8 +50,10 @@ async function sweepOnce(deps: Deps, gateway: Gateway): Promise<Swept> {
   for (const id of unread) await deps.conveyor.readText(id)
   const waiting = await listWaitingTextsOut(db, now, BATCH)
   for (const text of waiting) await deps.conveyor.sendText(text)
+  const calls = await listDueCalls(db, now, BATCH)
+  for (const id of calls) await deps.conveyor.callWebhook(id)
   const lanes = await hintLanes(deps, gateway, now)
-  return { lanes, lapsed, texts: unread.length + waiting.length }
+  return { lanes, lapsed, texts: unread.length + waiting.length, calls: calls.length }
 }
 
 /** Hints at the lanes that have something due and can take it. */

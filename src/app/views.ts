@@ -15,9 +15,17 @@ import { checkCardNumber } from '../core/card-number.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { findAlert, listAlerts } from '../store/alerts.ts'
 import { appointmentsOfChild, findPlannedAppointment } from '../store/appointments.ts'
-import { findChildByCard, findChildrenByNumber, getChild, pageOfChildren } from '../store/children.ts'
+import {
+  findChildByCard,
+  findChildrenByNumber,
+  getChild,
+  getChildren,
+  pageOfChildren,
+} from '../store/children.ts'
 import type { ChildPage } from '../store/children.ts'
+import type { ChildNumber } from '../core/exchange/patient-out.ts'
 import type { Db } from '../store/database.ts'
+import { findChildIdsByNumber, numbersOfChild } from '../store/child-numbers.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
 import { dosesOfChild, findDose } from '../store/doses.ts'
 import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
@@ -45,6 +53,8 @@ export interface ChildView {
   readonly district: District
   readonly village: Village
   readonly lines: readonly PhoneLine[]
+  /** Numbers that others than this register gave it. */
+  readonly numbers: readonly ChildNumber[]
   readonly appointment: Appointment | null
 }
 
@@ -59,6 +69,7 @@ async function withSurroundings(db: Db, child: Child): Promise<ChildView> {
     district: await getDistrict(db, child.districtId),
     village: await getVillage(db, child.villageId),
     lines: await linesOfChild(db, child.id),
+    numbers: await numbersOfChild(db, child.id),
     appointment: (await findPlannedAppointment(db, child.id)) ?? null,
   }
 }
@@ -87,6 +98,17 @@ export async function viewByCard(db: Db, card: string, districtId: string | null
   const child = await findChildByCard(db, checked.number)
   const isVisible = child !== undefined && (districtId === null || child.districtId === districtId)
   return isVisible ? [await withSurroundings(db, child)] : []
+}
+
+/** Children found by a number that somebody else gave them, in a district or in all; without an issuer, by anyone's. */
+export async function viewByNumber(
+  db: Db,
+  given: { readonly issuer: string | null; readonly number: string },
+  districtId: string | null,
+): Promise<ChildView[]> {
+  const children = await getChildren(db, await findChildIdsByNumber(db, given))
+  const visible = children.filter((child) => districtId === null || child.districtId === districtId)
+  return Promise.all(visible.map((child) => withSurroundings(db, child)))
 }
 
 /** Children whose caregiver has this number. */

@@ -16,6 +16,7 @@ export const REFUSALS = {
   'message-not-found': { status: 404, title: 'No message has this identifier' },
   'text-of-no-use': { status: 409, title: 'This text is no longer of use' },
   'review-item-not-found': { status: 404, title: 'Nothing of this identifier waits for a person' },
+  'webhook-not-found': { status: 404, title: 'No webhook has this identifier' },
   'resource-not-found': { status: 404, title: 'No resource has this identifier' },
   'resource-unsupported': {
     status: 422,

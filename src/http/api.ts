@@ -42,7 +42,7 @@ function serve(deps: Deps, each: Route): RequestHandler {
         ? await readAnswer(deps, principal, { each, prepared, request })
         : await writeAnswer(deps, principal, { each, prepared, request })
     response.status(answer.status ?? each.status).type(`${each.contentType}; charset=utf-8`)
-    response.set(each.headers?.(addressOf(request)) ?? {})
+    response.set(each.headers?.(answer.body) ?? {})
     await send(response, each.contentType, answer.body)
   }
 }

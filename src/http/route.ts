@@ -49,7 +49,7 @@ export interface RouteDefinition<
   /** Answers other than JSON are strings; NDJSON is an async iterable of its lines. */
   readonly contentType: ContentType
   /** Headers of the answer beyond the usual ones. */
-  readonly headers?: (address: URL) => Readonly<Record<string, string>>
+  readonly headers?: (body: unknown) => Readonly<Record<string, string>>
   /**
    * The district a call is about, which the caller must be allowed into; `null` where a call is about none.
    * This is the only place where a route says so, and the server enforces it before the route runs.
@@ -69,6 +69,7 @@ const MISSING: Readonly<Record<string, RefusalCode>> = {
   id: 'resource-not-found',
   itemId: 'double-not-found',
   mergeId: 'merge-not-found',
+  webhookId: 'webhook-not-found',
 }
 
 function missingOf({
@@ -96,7 +97,7 @@ export interface Route {
   readonly status: RouteStatus
   readonly answer: z.ZodType
   readonly contentType: ContentType
-  readonly headers?: (address: URL) => Readonly<Record<string, string>>
+  readonly headers?: (body: unknown) => Readonly<Record<string, string>>
   readonly missing: RefusalCode
   readonly prepare: (input: UnprovenCall) => Prepared
 }

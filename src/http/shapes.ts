@@ -93,6 +93,9 @@ export const childShape = z
     phones: z.array(
       z.object({ number: z.string(), language: z.string(), consent: z.string(), isStopped: z.boolean() }),
     ),
+    numbers: z
+      .array(z.object({ issuer: z.string(), number: z.string() }))
+      .describe('Numbers that others than this register gave the child.'),
     appointment: appointmentShape.nullable(),
   })
   .meta({ id: 'Child' })
@@ -100,7 +103,7 @@ export const childShape = z
 export function childJson(
   view: Omit<ChildView, 'lines'> & { readonly lines: ChildView['lines'] },
 ): z.input<typeof childShape> {
-  const { child, district, village, lines, appointment } = view
+  const { child, district, village, lines, numbers, appointment } = view
   return {
     id: child.id,
     cardNumber: child.cardNumber,
@@ -126,6 +129,7 @@ export function childJson(
       consent,
       isStopped: stoppedAt !== null,
     })),
+    numbers: numbers.map(({ issuer, number }) => ({ issuer, number })),
     appointment: appointment === null ? null : appointmentJson(appointment),
   }
 }

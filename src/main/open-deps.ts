@@ -1,6 +1,6 @@
 import type { Deps } from '../app/deps.ts'
 import type { Clock, Conveyor } from '../app/ports.ts'
-import { newIds } from '../platform/ids.ts'
+import { newIds, newSecret } from '../platform/ids.ts'
 import { loadShelf } from './shelf.ts'
 import type { Store } from './with-store.ts'
 
@@ -9,6 +9,7 @@ export const silentConveyor: Conveyor = {
   readText: () => Promise.resolve(),
   sendText: () => Promise.resolve(),
   handOver: () => Promise.resolve(),
+  callWebhook: () => Promise.resolve(),
 }
 
 /** What the use cases need, on an open store. */
@@ -17,6 +18,7 @@ export function openDeps(store: Store, clock: Clock, conveyor: Conveyor): Deps {
     database: store,
     clock,
     newId: newIds(clock.now),
+    newSecret,
     log: store.log,
     shelf: loadShelf(store.config.reminderPoliciesFolder),
     conveyor,

@@ -15,9 +15,12 @@ import { sendText } from '../app/send-text.ts'
 import { tellWhatToCarry } from '../app/supplies/tell-what-to-carry.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
+import { callWebhook } from '../app/webhooks/call-webhook.ts'
+import { forgetOldCalls } from '../app/webhooks/forget-old-calls.ts'
+import { webhookPoster } from '../gateway/webhooks/poster.ts'
 import { openProviderIds } from '../store/receipts.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
-import { newIds } from '../platform/ids.ts'
+import { newIds, newSecret, random } from '../platform/ids.ts'
 import { connectRedis, ENDLESS } from '../platform/redis-connection.ts'
 import { openConveyor } from '../queue/conveyor.ts'
 import { startWorkers } from '../queue/workers.ts'
@@ -33,6 +36,9 @@ export interface ServiceOptions {
   /** Jobs under way at once, for each queue. */
   readonly concurrency: number
 }
+
+/** Longest that another system may take to answer a call. */
+const CALL_TIMEOUT_MS = 10_000
 
 /** The running whole, less its web side. */
 export interface Service {
@@ -68,6 +74,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     database: store,
     clock,
     newId: newIds(clock.now),
+    newSecret,
     log: store.log,
     shelf: loadShelf(store.config.reminderPoliciesFolder),
     conveyor,
@@ -90,6 +97,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       readText: (id) => answerText(deps, id),
       sendText: (id) => sendText(deps, gateway, id),
       handOver: (lane) => handOver(deps, gateway, lane),
+      callWebhook: caller(deps, store.config),
     },
   )
   lifecycle.onStop('the workers', workers.close)
@@ -100,6 +108,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     closeDay: async () => {
       await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
       await forgetOldRuns(deps)
+      await forgetOldCalls(deps)
       await sendMonthSummaries(deps)
       await tellWhatToCarry(deps)
     },
@@ -110,6 +119,12 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     findDoubles: () => findDoubles(deps),
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
+}
+
+/** Makes a call to another system, only where the settings allow. */
+function caller(deps: Deps, { webhookPrivateHosts: privateHosts }: Store['config']) {
+  const poster = webhookPoster({ privateHosts, timeoutMs: CALL_TIMEOUT_MS })
+  return (id: string) => callWebhook(deps, { poster, random }, id)
 }
 
 /** Wakes whoever waits for a job to be settled. */

@@ -126,6 +126,18 @@ export const ENVIRONMENT = z.object({
     .describe(
       'JSON file that describes the way to the phones (docs/gateways.md); its secrets come from GATEWAY_SECRET_… variables. Not set: phones inside this process, to be tried out on the page /phone; nothing leaves it.',
     ),
+  WEBHOOK_PRIVATE_HOSTS: z
+    .string()
+    .default('')
+    .transform((text) =>
+      text
+        .split(',')
+        .map((host) => host.trim())
+        .filter((host) => host !== ''),
+    )
+    .describe(
+      'Hosts, with commas between, that webhooks may call although their address is private, and by plain http: a system beside this one. Not set: only https to public addresses is called.',
+    ),
   TRY_OUT_PHONES: z
     .enum(['on', 'off'])
     .default('off')
@@ -240,6 +252,7 @@ const Configuration = ENVIRONMENT.refine(
       metricsHost: env.METRICS_HOST,
       metricsPort: env.METRICS_PORT ?? null,
       gatewayFile: env.GATEWAY_FILE ?? null,
+      webhookPrivateHosts: new Set(env.WEBHOOK_PRIVATE_HOSTS),
       triesOutPhones: env.TRY_OUT_PHONES === 'on',
       reminderPoliciesFolder: env.REMINDER_POLICIES_FOLDER ?? null,
       backupFolder: env.BACKUP_FOLDER ?? `${env.DUEBELL_DATA}/backups`,

@@ -1,7 +1,7 @@
 import { Queue } from 'bullmq'
 import type { Cluster, Redis } from 'ioredis'
 import type { Conveyor, Log } from '../app/ports.ts'
-import { bulkQueue, keyPrefix, TEXTS_IN, urgentQueue } from './jobs.ts'
+import { bulkQueue, keyPrefix, TEXTS_IN, urgentQueue, WEBHOOKS } from './jobs.ts'
 import type { Job } from './jobs.ts'
 
 export interface ConveyorOptions {
@@ -33,7 +33,7 @@ const TICK_MS = 5000
 
 /** Puts hints on BullMQ queues. A finished or failed job leaves nothing behind, so that its id may come again. */
 export function openConveyor({ redis, prefix, lanes, laneOf, now, log }: ConveyorOptions): OpenConveyor {
-  const names = [TEXTS_IN, ...lanes.flatMap((lane) => [urgentQueue(lane), bulkQueue(lane)])]
+  const names = [TEXTS_IN, WEBHOOKS, ...lanes.flatMap((lane) => [urgentQueue(lane), bulkQueue(lane)])]
   const queues = new Map(names.map((name) => [name, openQueue(name, { redis, prefix, log })]))
 
   async function hint(name: string, id: string, data: Job): Promise<void> {
@@ -71,6 +71,7 @@ export function openConveyor({ redis, prefix, lanes, laneOf, now, log }: Conveyo
         await hint(bulkQueue(lane), `hand-over-${tick}-${stint}`, { kind: 'hand-over', lane })
       }
     },
+    callWebhook: (callId) => hint(WEBHOOKS, `call-${callId}`, { kind: 'call-webhook', callId }),
     countByQueue,
     countJobs: async () => [...(await countByQueue()).values()].reduce((sum, count) => sum + count, 0),
     close: async () => {

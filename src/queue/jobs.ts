@@ -5,6 +5,7 @@ export const job = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('read-text'), textInId: z.uuid() }),
   z.object({ kind: z.literal('send-text'), textOutId: z.uuid() }),
   z.object({ kind: z.literal('hand-over'), lane: z.string() }),
+  z.object({ kind: z.literal('call-webhook'), callId: z.uuid() }),
 ])
 export type Job = z.infer<typeof job>
 
@@ -18,6 +19,9 @@ export function keyPrefix(prefix: string, queue: string): string {
 
 /** Texts that came in. */
 export const TEXTS_IN = 'texts-in'
+
+/** Calls to other systems: a slow one holds up no text. */
+export const WEBHOOKS = 'webhooks'
 
 /** Replies and warnings of a lane: they never wait behind a morning's reminders, nor behind another lane in trouble. */
 export function urgentQueue(lane: string): string {

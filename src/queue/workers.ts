@@ -2,7 +2,7 @@ import { UnrecoverableError, Worker } from 'bullmq'
 import type { Cluster, Redis } from 'ioredis'
 import type { Log } from '../app/ports.ts'
 import { unreachable } from '../core/refusals.ts'
-import { bulkQueue, job, keyPrefix, TEXTS_IN, urgentQueue } from './jobs.ts'
+import { bulkQueue, job, keyPrefix, TEXTS_IN, urgentQueue, WEBHOOKS } from './jobs.ts'
 import type { Job } from './jobs.ts'
 
 /** What the jobs stand for. Each is safe to run twice and to lose. */
@@ -10,6 +10,7 @@ export interface Handlers {
   readonly readText: (textInId: string) => Promise<void>
   readonly sendText: (textOutId: string) => Promise<void>
   readonly handOver: (lane: string) => Promise<void>
+  readonly callWebhook: (callId: string) => Promise<void>
 }
 
 export interface WorkerOptions {
@@ -18,7 +19,7 @@ export interface WorkerOptions {
   readonly prefix: string
   /** Whether this process reads texts that came in. */
   readonly reads: boolean
-  /** Whether it sends texts. */
+  /** Whether it sends texts and calls webhooks. */
   readonly sends: boolean
   readonly lanes: readonly string[]
   readonly log: Log
@@ -48,7 +49,8 @@ export function startWorkers(options: WorkerOptions, handlers: Handlers): Runnin
     startWorker(urgentQueue(lane), concurrency, options, handlers),
     startWorker(bulkQueue(lane), BULK_CONCURRENCY, options, handlers),
   ])
-  const workers = [...readers, ...senders]
+  const callers = sends ? [startWorker(WEBHOOKS, concurrency, options, handlers)] : []
+  const workers = [...readers, ...senders, ...callers]
   for (const worker of workers)
     worker.on('completed', ({ name }) => done.set(name, (done.get(name) ?? 0) + 1))
   return {
@@ -103,6 +105,8 @@ async function run(work: Job, handlers: Handlers): Promise<void> {
       return handlers.sendText(work.textOutId)
     case 'hand-over':
       return handlers.handOver(work.lane)
+    case 'call-webhook':
+      return handlers.callWebhook(work.callId)
     default:
       return unreachable(work)
   }

@@ -1,13 +1,16 @@
 import { z } from 'zod'
 import type { Day } from '../core/days/day.ts'
 import { formatDay } from '../core/days/day.ts'
+import type { ReactionToTell } from '../core/exchange/adverse-event-out.ts'
 import type { DoseToTell } from '../core/exchange/immunization-out.ts'
 import type { ChildToTell } from '../core/exchange/patient-out.ts'
+import type { Alike } from '../core/exchange/without-identity.ts'
 import type { Range } from '../core/exchange/search-dates.ts'
 import { SYSTEM } from '../core/exchange/systems.ts'
 import { CHILD_STATUSES } from '../core/model.ts'
 import type { Db } from './database.ts'
 import { dayColumn } from './days.ts'
+import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
 
 /** Children and doses page by page, as other systems are told of them. */
@@ -82,8 +85,37 @@ const DoseRow = z
     updatedAt: row.updated_at,
   }))
 
+const ReactionRow = z
+  .object({
+    id: z.string(),
+    child_id: z.string(),
+    reaction_on: dayColumn,
+    reported_at: z.date(),
+    post_id: z.string().nullable(),
+    words: z.string(),
+    signs: z.array(z.string()),
+    outcomes: z.array(z.string()),
+    is_serious: z.boolean(),
+    dose_ids: z.array(z.string()),
+    updated_at: z.date(),
+  })
+  .transform((row): ReactionToTell => ({
+    id: row.id,
+    childId: row.child_id,
+    reactionOn: row.reaction_on,
+    reportedAt: row.reported_at,
+    postId: row.post_id,
+    words: row.words,
+    signs: row.signs,
+    outcomes: row.outcomes,
+    isSerious: row.is_serious,
+    doseIds: row.dose_ids,
+    updatedAt: row.updated_at,
+  }))
+
 const childRows = statement('page-patients', ChildRow)
 const doseRows = statement('page-immunizations', DoseRow)
+const reactionRows = statement('page-reactions', ReactionRow)
 
 /** A page by keyset; every part left out is left open. */
 export interface PageWish {
@@ -103,6 +135,11 @@ export interface ChildWish extends PageWish {
   readonly born?: Range<Day> | undefined
 }
 
+export interface ReactionWish extends PageWish {
+  readonly childId?: string | undefined
+  readonly began?: Range<Day> | undefined
+}
+
 export interface DoseWish extends PageWish {
   readonly childId?: string | undefined
   readonly given?: Range<Day> | undefined
@@ -113,7 +150,7 @@ export interface DoseWish extends PageWish {
 const day = (value: Day | null): string | null => (value === null ? null : formatDay(value))
 
 /** What both pages are asked, as their statements take it. */
-function asked({ afterId, place, ids, changed, number }: PageWish) {
+function asked(db: Db, { afterId, place, ids, changed, number }: PageWish) {
   return {
     afterId: afterId ?? null,
     place: place ?? null,
@@ -121,6 +158,7 @@ function asked({ afterId, place, ids, changed, number }: PageWish) {
     changed: changed ?? { from: null, before: null },
     issuer: number?.issuer ?? null,
     number: number?.number ?? null,
+    forms: number === undefined ? null : vaultOf(db).formsOf(number.number),
   }
 }
 
@@ -133,7 +171,7 @@ const daysOf = (range: Range<Day> | undefined) => ({
 export type TellableChild = ChildToTell & { readonly districtId: string }
 
 export function pageOfChildrenToTell(db: Db, wish: ChildWish): Promise<TellableChild[]> {
-  const { place, changed, afterId, ids, issuer, number } = asked(wish)
+  const { place, changed, afterId, ids, issuer, number, forms } = asked(db, wish)
   const born = daysOf(wish.born)
   return childRows(
     db,
@@ -148,12 +186,13 @@ export function pageOfChildrenToTell(db: Db, wish: ChildWish): Promise<TellableC
     ids,
     issuer,
     number,
+    forms,
     SYSTEM.card,
   )
 }
 
 export function pageOfDosesToTell(db: Db, wish: DoseWish): Promise<DoseToTell[]> {
-  const { place, changed, afterId, ids, issuer, number } = asked(wish)
+  const { place, changed, afterId, ids, issuer, forms } = asked(db, wish)
   const given = daysOf(wish.given)
   return doseRows(
     db,
@@ -168,8 +207,46 @@ export function pageOfDosesToTell(db: Db, wish: DoseWish): Promise<DoseToTell[]>
     wish.limit,
     ids,
     issuer,
-    number,
+    forms,
     wish.vaccines === undefined ? null : [...wish.vaccines],
     wish.isWithdrawn ?? null,
   )
+}
+
+export function pageOfReactionsToTell(db: Db, wish: ReactionWish): Promise<ReactionToTell[]> {
+  const { place, changed, afterId, ids } = asked(db, wish)
+  const began = daysOf(wish.began)
+  return reactionRows(
+    db,
+    wish.districtId,
+    wish.childId ?? null,
+    place,
+    began.from,
+    began.before,
+    changed.from,
+    changed.before,
+    afterId,
+    wish.limit,
+    ids,
+  )
+}
+
+const alikeRows = statement(
+  'count-alike',
+  z.object({ id: z.string(), in_village: z.int(), in_district: z.int() }),
+)
+
+/** How many children share birth month and sex with each of these, by identifier. */
+export async function countAlike(db: Db, ids: readonly string[]): Promise<ReadonlyMap<string, Alike>> {
+  const rows = await alikeRows(db, [...ids])
+  return new Map(rows.map((row) => [row.id, { inVillage: row.in_village, inDistrict: row.in_district }]))
+}
+
+const nowRows = statement('database-now', z.object({ now: z.date() }))
+
+/** The time by the clock that dates every change of a record. */
+export async function databaseNow(db: Db): Promise<Date> {
+  const [row] = await nowRows(db)
+  if (row === undefined) throw new Error('the database told no time')
+  return row.now
 }

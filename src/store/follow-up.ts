@@ -65,7 +65,9 @@ export async function insertFormerName(
   await db.formerName.create({ data: former })
 }
 
-export type ReviewKind = 'parent-text' | 'double' | 'dose-twice' | 'failing-number'
+export type ReviewKind = z.infer<typeof reviewKind>
+
+const reviewKind = z.enum(['parent-text', 'double', 'dose-twice', 'failing-number', 'other-register'])
 
 /** Something a person has to look at. */
 export interface NewReviewItem {
@@ -84,9 +86,19 @@ export async function insertReviewItem(db: Db, item: NewReviewItem): Promise<voi
   await db.reviewItem.create({ data: item })
 }
 
+/** Whether this was put before a person already, be it open or done. */
+export async function hasReviewItem(
+  db: Db,
+  { childId, kind, note }: { readonly childId: string; readonly kind: ReviewKind; readonly note: string },
+): Promise<boolean> {
+  // Notes are sealed, so the database cannot compare them.
+  const rows = await db.reviewItem.findMany({ where: { childId, kind }, select: { note: true } })
+  return rows.some((row) => row.note === note)
+}
+
 const itemShape = z.object({
   id: z.string(),
-  kind: z.enum(['parent-text', 'double', 'dose-twice', 'failing-number']),
+  kind: reviewKind,
   childId: z.string().nullable(),
   otherChildId: z.string().nullable(),
   lineId: z.string().nullable(),

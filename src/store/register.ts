@@ -122,16 +122,16 @@ export interface NewRegisterDose {
 }
 
 const DoseCountRow = z
-  .object({ child_id: z.string(), doses: z.int() })
-  .transform(({ child_id, doses }) => ({ childId: child_id, doses }))
+  .object({ child_id: z.string(), dose_ids: z.array(z.string()) })
+  .transform(({ child_id, dose_ids }) => ({ childId: child_id, doseIds: dose_ids }))
 const insertDoseRows = statement('insert-register-doses', DoseCountRow)
 
-/** Stores doses that were never on record; answers, for each child who has new ones, how many. */
+/** Stores doses that were never on record; answers, for each child who has new ones, which. */
 export async function insertRegisterDoses(
   tx: Transaction,
   { districtId, by, now }: Takeover,
   doses: readonly NewRegisterDose[],
-): Promise<{ readonly childId: string; readonly doses: number }[]> {
+): Promise<{ readonly childId: string; readonly doseIds: readonly string[] }[]> {
   const rows = doses.map((dose) => ({
     ...dose,
     birthOn: formatDay(dose.birthOn),

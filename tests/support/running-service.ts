@@ -144,6 +144,7 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
     config: readConfig({
       QUEUE_PREFIX: shared.prefix,
       REDIS_URL: redisUrl,
+      WEBHOOK_PRIVATE_HOSTS: '127.0.0.1',
       REDIS_CLUSTER: isCluster ? 'on' : 'off',
     }),
     vault: testVault,
@@ -158,10 +159,10 @@ export async function runningServiceWith(clock: FixedClock, outside: Outside): P
 
   async function deliver(): Promise<void> {
     for (let round = 0; round < ROUNDS; round += 1) {
-      const { lanes, texts } = await service.sweep()
+      const { lanes, texts, calls } = await service.sweep()
       await service.whenIdle()
       await settled()
-      if (lanes + texts === 0) return
+      if (lanes + texts + calls === 0) return
     }
     throw new Error('something is sent again and again')
   }

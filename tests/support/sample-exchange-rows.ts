@@ -1,7 +1,36 @@
 import { at, id, on } from './sample-values.ts'
 
-/** Rows of what other systems tell. */
+/** Samples of what is exchanged with other systems; part of SAMPLES. */
 export const EXCHANGE_SAMPLES = {
+  webhook: {
+    id: id(60),
+    districtId: id(1),
+    name: 'national register',
+    url: 'https://register.example/hooks',
+    kinds: ['dose'],
+    hasDetails: true,
+    secret: 'whsec_b25l',
+    formerSecret: 'whsec_dHdv',
+    formerUntil: at(70),
+    status: 'paused',
+    createdAt: at(8),
+    createdBy: 'an officer',
+  },
+  webhookCall: {
+    id: id(61),
+    webhookId: id(60),
+    districtId: id(1),
+    kind: 'dose',
+    childId: id(7),
+    subjectId: id(10),
+    happenedAt: at(8),
+    status: 'dead',
+    tries: 9,
+    nextTryAt: at(9),
+    leaseUntil: at(10),
+    answer: 'status 500',
+    settledAt: at(11),
+  },
   childNumber: { issuer: 'urn:example:civil-register', number: 'B-17', childId: id(7), since: at(0) },
   statedDose: {
     issuer: 'urn:example:national-register',

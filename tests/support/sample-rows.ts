@@ -5,7 +5,6 @@ import { EXCHANGE_SAMPLES } from './sample-exchange-rows.ts'
 import { at, id, on } from './sample-values.ts'
 
 /** One row of every model with every field set, each pointing at the others. Invented, and never read as a whole. */
-
 export const SAMPLES = {
   district: {
     id: id(1),
@@ -111,14 +110,7 @@ export const SAMPLES = {
     // Not before this runs: the tables themselves note what comes later.
     updatedAt: on('2126-03-04'),
   },
-  caregiver: {
-    id: id(8),
-    childId: id(7),
-    lineId: id(5),
-    relation: 'mother',
-    since: at(0),
-    until: at(2),
-  },
+  caregiver: { id: id(8), childId: id(7), lineId: id(5), relation: 'mother', since: at(0), until: at(2) },
   textIn: {
     id: id(9),
     gateway: 'handset',
@@ -386,6 +378,7 @@ export const SAMPLES = {
     doseIds: [id(10)],
     facts: { outcome: 'recovered' },
     voidedAt: at(9),
+    updatedAt: at(9),
   },
   alert: {
     id: id(32),

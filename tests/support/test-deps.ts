@@ -3,7 +3,7 @@ import type { Clock } from '../../src/app/ports.ts'
 import type { Schedule } from '../../src/core/schedule/schedule.ts'
 import { silentConveyor } from '../../src/main/open-deps.ts'
 import { loadShelf } from '../../src/main/shelf.ts'
-import { newIds } from '../../src/platform/ids.ts'
+import { newIds, newSecret } from '../../src/platform/ids.ts'
 import type { Database } from '../../src/store/database.ts'
 
 const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined }
@@ -16,6 +16,7 @@ export function testDeps(database: Database, clock: Clock, schedules: readonly S
     database,
     clock,
     newId: newIds(clock.now),
+    newSecret,
     log: quiet,
     shelf: { ...shelf, schedules: known },
     conveyor: silentConveyor,

@@ -1,3 +1,4 @@
+import { adverseEventResource } from '../../core/exchange/adverse-event-out.ts'
 import { immunizationResource } from '../../core/exchange/immunization-out.ts'
 import { locationResource } from '../../core/exchange/location-out.ts'
 import type { PlaceToTell } from '../../core/exchange/location-out.ts'
@@ -7,8 +8,8 @@ import type { Resource } from '../../core/exchange/resource.ts'
 import { Refusal } from '../../core/refusals.ts'
 import type { Db } from '../../store/database.ts'
 import { getDistrict, listDistricts, listHealthPosts, listVillages } from '../../store/districts.ts'
-import { pageOfChildrenToTell, pageOfDosesToTell } from '../../store/exchange-pages.ts'
-import type { ChildWish, DoseWish } from '../../store/exchange-pages.ts'
+import { pageOfChildrenToTell, pageOfDosesToTell, pageOfReactionsToTell } from '../../store/exchange-pages.ts'
+import type { ChildWish, DoseWish, ReactionWish } from '../../store/exchange-pages.ts'
 import type { Deps } from '../deps.ts'
 import { viewForecast } from '../views.ts'
 
@@ -36,6 +37,12 @@ export async function findImmunizations(
 ): Promise<ResourcePage> {
   const doses = await pageOfDosesToTell(db, { ...wish, limit: wish.limit + 1 })
   return paged(doses, wish.limit, (dose) => immunizationResource(dose, deps.shelf.codes))
+}
+
+/** Reactions as AdverseEvents. */
+export async function findAdverseEvents(db: Db, wish: ReactionWish): Promise<ResourcePage> {
+  const reactions = await pageOfReactionsToTell(db, { ...wish, limit: wish.limit + 1 })
+  return paged(reactions, wish.limit, adverseEventResource)
 }
 
 /** One row more than a page was asked for, to know whether there is another page. */

@@ -10,6 +10,7 @@ import type { Transaction } from '../../store/database.ts'
 import { livingDosesOf } from '../../store/doses.ts'
 import { insertReaction } from '../../store/reactions.ts'
 import type { Deps } from '../deps.ts'
+import { announce } from '../webhooks/announce.ts'
 import { raiseAlert } from './alerts.ts'
 import { raiseClusters } from './clusters.ts'
 import { tellFamilyToGo } from './tell-family.ts'
@@ -60,6 +61,7 @@ export async function reportReaction(tx: Transaction, deps: Deps, told: Reaction
       .filter((dose) => assessment.doses.some(({ on }) => on === dose.givenOn))
       .map(({ id }) => id),
   })
+  await announce(tx, deps, district, [{ kind: 'reaction', childId: child.id, subjectId: reaction.id }])
   if (reaction.isSerious) {
     await alertOf(tx, deps, told, reaction.id)
     await tellFamilyToGo(tx, deps, { district, child, reaction })

@@ -6,12 +6,16 @@ export const SYSTEM = {
   vaccine: 'urn:duebell:vaccine',
   forecastStatus: 'urn:duebell:forecast-status',
   problem: 'urn:duebell:problem',
+  /** Signs of a reaction that a lay person can see. */
+  sign: 'urn:duebell:sign',
   cvx: 'http://hl7.org/fhir/sid/cvx',
   atc: 'http://www.whocc.no/atc',
   loinc: 'http://loinc.org',
   language: 'urn:ietf:bcp:47',
   placeType: 'http://terminology.hl7.org/CodeSystem/location-physical-type',
   recommendation: 'http://terminology.hl7.org/CodeSystem/immunization-recommendation-status',
+  seriousness: 'http://terminology.hl7.org/CodeSystem/adverse-event-seriousness',
+  outcome: 'http://terminology.hl7.org/CodeSystem/adverse-event-outcome',
   origin: 'http://terminology.hl7.org/CodeSystem/immunization-origin',
 } as const
 

@@ -64,7 +64,8 @@ function readAnswer(body: string): unknown {
 }
 
 /** The delay form of Retry-After (RFC 9110 §10.2.3); the date form is left to our own back-off. */
-function readRetryAfter(header: string | null): number | null {
+/** The seconds of Retry-After (RFC 9110 §10.2.3) in milliseconds; a date is needed by nobody we know of. */
+export function readRetryAfter(header: string | null): number | null {
   return header !== null && /^\d{1,6}$/.test(header) ? Number(header) * 1000 : null
 }
 

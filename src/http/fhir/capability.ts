@@ -17,7 +17,7 @@ const READ = ['read', 'search-type']
 export const ABILITIES: readonly Ability[] = [
   {
     type: 'Patient',
-    interactions: [...READ, 'create'],
+    interactions: READ,
     params: [
       ...USUAL,
       { name: 'identifier', type: 'token' },
@@ -31,7 +31,7 @@ export const ABILITIES: readonly Ability[] = [
   },
   {
     type: 'Immunization',
-    interactions: [...READ, 'create'],
+    interactions: READ,
     params: [
       ...USUAL,
       { name: 'identifier', type: 'token' },
@@ -46,6 +46,16 @@ export const ABILITIES: readonly Ability[] = [
     type: 'ImmunizationRecommendation',
     interactions: READ,
     params: [{ name: 'patient', type: 'reference' }],
+  },
+  {
+    type: 'AdverseEvent',
+    interactions: READ,
+    params: [
+      ...USUAL,
+      { name: 'subject', type: 'reference' },
+      { name: 'date', type: 'date' },
+      { name: 'location', type: 'reference' },
+    ],
   },
   {
     type: 'Location',
@@ -79,7 +89,6 @@ export function capabilityStatement(version: string): Resource {
           type,
           interaction: interactions.map((code) => ({ code })),
           versioning: 'no-version',
-          ...(interactions.includes('create') ? { conditionalCreate: true } : {}),
           searchParam: params,
           ...(operation === undefined ? {} : { operation: [operation] }),
         })),

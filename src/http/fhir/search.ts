@@ -78,6 +78,6 @@ export function pageBundle(
 }
 
 /** `https://…/fhir/R4`. */
-function baseOf(address: URL): string {
+export function baseOf(address: URL): string {
   return `${address.origin}/fhir/R4`
 }

@@ -15,6 +15,7 @@ const KINDS: Readonly<Record<ReviewItem['kind'], string>> = {
   'dose-twice': 'perhaps one dose twice',
   'parent-text': "a parent's own words",
   'failing-number': 'a number that no text reaches',
+  'other-register': 'another register says otherwise',
 }
 
 /** Longest waiting first; what has waited too long says so. */

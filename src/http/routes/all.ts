@@ -9,7 +9,11 @@ import { COVERAGE_ROUTES } from './coverage.ts'
 import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
 import { DOUBLE_ROUTES } from './doubles.ts'
 import { DOSE_ROUTES } from './doses.ts'
+import { EXCHANGE_ROUTES } from './exchange.ts'
+import { FHIR_EXPORT_ROUTES } from './fhir-export.ts'
 import { FHIR_READ_ROUTES } from './fhir-reads.ts'
+import { FHIR_WRITE_ROUTES } from './fhir-writes.ts'
+import { WEBHOOK_ROUTES } from './webhooks.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PLACE_ROUTES } from './places.ts'
@@ -47,5 +51,9 @@ export const ROUTES: readonly Route[] = [
   ...ADVICE_ROUTES,
   ...CAMPAIGN_ROUTES,
   ...RUN_ROUTES,
+  ...EXCHANGE_ROUTES,
+  ...WEBHOOK_ROUTES,
   ...FHIR_READ_ROUTES,
+  ...FHIR_WRITE_ROUTES,
+  ...FHIR_EXPORT_ROUTES,
 ]

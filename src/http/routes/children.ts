@@ -10,6 +10,7 @@ import {
   getVillage,
   villageNotFound,
   viewByCard,
+  viewByNumber,
   viewByPhone,
   viewChild,
   viewPage,
@@ -145,6 +146,8 @@ const find = route({
   query: z.object({
     card: z.string().optional(),
     phone: z.string().optional().describe('Needs district.'),
+    number: z.string().optional().describe('A number that somebody else gave the child.'),
+    issuer: z.string().optional().describe('With number: the URI of who gave it; left out: anyone.'),
     district: id.optional(),
     village: id.optional(),
     ...page,
@@ -157,6 +160,10 @@ const find = route({
   handle: async ({ db, principal, query }) => {
     const districtId = query.district ?? principal.districtId
     if (query.card !== undefined) return found(await viewByCard(db, query.card, districtId))
+    if (query.number !== undefined) {
+      const { number, issuer = null } = query
+      return found(await viewByNumber(db, { issuer, number }, districtId))
+    }
     if (districtId === null) throw new Refusal('input-invalid', 'Name a district: ?district=…')
     if (query.phone !== undefined)
       return found(await viewByPhone(db, query.phone, await getDistrict(db, districtId)))

@@ -1,12 +1,14 @@
 import { z } from 'zod'
 import { handOutHistory } from '../../app/exchange/hand-out-history.ts'
 import {
+  findAdverseEvents,
   findImmunizations,
   findLocations,
   findPatients,
   recommendationOf,
   theOne,
 } from '../../app/exchange/find-resources.ts'
+import { getReaction } from '../../app/reactions/line-list.ts'
 import { districtOfChild, districtOfDose } from '../../app/views.ts'
 import { vaccineOf } from '../../core/exchange/code-map.ts'
 import type { CodeMap } from '../../core/exchange/code-map.ts'
@@ -73,7 +75,8 @@ const patients = route({
 const everything = route({
   ...reading,
   path: '/fhir/R4/Patient/{id}/$everything',
-  summary: 'Everything on record of one child: who it is, every dose, what is next; who asked is noted',
+  summary:
+    'Everything on record of one child: who it is, every dose and reaction, what is next; who asked is noted',
   params: byId,
   query: none,
   district: ({ db, params }) => districtOfChild(db, params.id),
@@ -91,7 +94,11 @@ const immunization = route({
   query: none,
   district: ({ db, params }) => districtOfDose(db, params.id),
   handle: async ({ db, deps, params }) => {
-    const { resources } = await findImmunizations(db, deps, { districtId: null, ids: [params.id], limit: 1 })
+    const { resources } = await findImmunizations(db, deps, {
+      districtId: null,
+      ids: [params.id],
+      limit: 1,
+    })
     return theOne(resources, 'such Immunization')
   },
 })
@@ -165,6 +172,51 @@ const recommendations = route({
   },
 })
 
+const adverseEvent = route({
+  ...reading,
+  path: '/fhir/R4/AdverseEvent/{id}',
+  summary: 'One reaction as an AdverseEvent',
+  params: byId,
+  query: none,
+  district: async ({ db, params }) => (await getReaction(db, params.id)).districtId,
+  handle: async ({ db, params }) => {
+    const { resources } = await findAdverseEvents(db, {
+      districtId: null,
+      ids: [params.id],
+      limit: 1,
+    })
+    return theOne(resources, 'such AdverseEvent')
+  },
+})
+
+const adverseEvents = route({
+  ...reading,
+  path: '/fhir/R4/AdverseEvent',
+  summary: 'Reactions as AdverseEvents, found by child, day, place or change',
+  params: none,
+  query: z.strictObject({
+    ...usualParams,
+    subject: referenceParam('Patient'),
+    date: dateParam,
+    location: referenceParam('Location').describe('The post, or the village or district of the child.'),
+  }),
+  district: ({ db, principal, query }) =>
+    query.subject === undefined ? principal.districtId : districtOfChild(db, query.subject),
+  handle: async ({ db, principal, query, address }) => {
+    const found = await findAdverseEvents(db, {
+      districtId: principal.districtId,
+      afterId: query._after,
+      limit: query._count,
+      ids: query._id,
+      changed: query._lastUpdated,
+      childId: query.subject,
+      began: query.date,
+      place: query.location,
+    })
+    return pageBundle(found, address)
+  },
+})
+
 const location = route({
   ...reading,
   path: '/fhir/R4/Location/{id}',
@@ -212,6 +264,8 @@ export const FHIR_READ_ROUTES = [
   immunizations,
   recommendation,
   recommendations,
+  adverseEvent,
+  adverseEvents,
   location,
   locations,
 ]

@@ -15,8 +15,8 @@ with added as (
     select from dose d
     where d.child_id = g."childId" and d.vaccine = g.vaccine and d.given_on = g."givenOn"
   )
-  returning child_id
+  returning id, child_id
 )
-select child_id::text, count(*)::int as doses
+select child_id::text, array_agg(id::text) as dose_ids
 from added
 group by child_id

@@ -2,7 +2,7 @@
 -- withdrawn ones too.
 -- $1 district (uuid, null: all); $2 child (uuid); $3 post, village or district of the child (uuid); $4 given from,
 -- $5 given before (date); $6 changed from, $7 changed before (timestamptz); $8 after this dose (uuid); $9 how many;
--- $10 these only (uuid[]); $11 issuer, $12 number by which another register knows it (text); $13 vaccine (text[]);
+-- $10 these only (uuid[]); $11 issuer (text), $12 sealed forms of the number (text[]) by which another register knows it; $13 vaccine (text[]);
 -- $14 true: withdrawn ones only, false: without them (boolean).
 -- Everything null is left open. Served by the primary key, dose_of_child_idx and dose_by_update_idx.
 select
@@ -32,9 +32,9 @@ where may_share(c)
   and ($7::timestamptz is null or o.updated_at < $7::timestamptz)
   and ($8::uuid is null or o.id > $8::uuid)
   and ($10::uuid[] is null or o.id = any($10::uuid[]))
-  and ($12::text is null or exists (
+  and ($12::text[] is null or exists (
     select from stated_dose s
-    where s.number = $12::text and ($11::text is null or s.issuer = $11::text)
+    where s.number = any($12::text[]) and ($11::text is null or s.issuer = $11::text)
       and s.child_id = o.child_id and s.vaccine = o.vaccine and s.given_on = o.given_on
   ))
   and ($13::text[] is null or o.vaccine = any($13::text[]))

@@ -1,7 +1,8 @@
 -- A page of the children that other systems may be told of, with all that is told, in order of identifier.
 -- $1 district (uuid, null: all); $2 village or district lived in (uuid, null: all); $3 born from, $4 born before (date);
 -- $5 changed from, $6 changed before (timestamptz); $7 after this child (uuid); $8 how many; $9 these only (uuid[]);
--- $10 issuer of a number, $11 the number (text; without an issuer, of any); $12 the issuer of our own cards (text).
+-- $10 issuer of a number (text, null: any), $11 the number (text), $12 its sealed forms (text[]); $13 the issuer of our
+-- own cards (text).
 -- Everything null is left open. Served by the primary keys of child and child_number, child_card_number_is_unique,
 -- child_by_update_idx and child_of_district_by_birth_idx.
 select
@@ -31,9 +32,9 @@ where may_share(c)
   and ($7::uuid is null or c.id > $7::uuid)
   and ($9::uuid[] is null or c.id = any($9::uuid[]))
   and ($11::text is null or c.id in (
-    select o.id from child o where o.card_number = $11::text and coalesce($10::text, $12::text) = $12::text
+    select o.id from child o where o.card_number = $11::text and coalesce($10::text, $13::text) = $13::text
     union
-    select n.child_id from child_number n where n.number = $11::text and ($10::text is null or n.issuer = $10::text)
+    select n.child_id from child_number n where n.number = any($12::text[]) and ($10::text is null or n.issuer = $10::text)
   ))
 order by c.id
 limit $8::int

@@ -57,10 +57,14 @@ async function aPlace(): Promise<Place> {
   const recallId = await idOf(`/v1/districts/${district.id}/recalls`, recall)
   const twin = await district.enrol({ name: 'Asha Tembo', birthDate: '2026-01-21', isKnownToBeNew: true })
   const doubleId = await idOf(`/v1/children/${child.id}/doubles`, { otherChildId: twin.id })
+  const hook = { name: 'a register', url: 'https://register.example/hooks', kinds: ['missed'] }
+  const added = await call('POST', '/v1/webhooks', { token: district.token, body: hook })
+  const { webhook } = z.object({ webhook: z.object({ id: z.string() }) }).parse(added.body)
   return {
     district,
     doubleId,
     otherChildId: twin.id,
+    webhookId: webhook.id,
     childId: child.id,
     doseId: doses[0]?.id ?? '',
     postId,

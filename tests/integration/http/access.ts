@@ -17,6 +17,7 @@ export interface Place {
   /** A pair that may be one child, and the other child of it. */
   readonly doubleId: string
   readonly otherChildId: string
+  readonly webhookId: string
 }
 
 export interface AccessRow {
@@ -50,6 +51,7 @@ const unbound = (roles: readonly TokenRole[], path: string, body?: unknown): Acc
 })
 
 const child = ({ childId }: Place): string => `/v1/children/${childId}`
+const webhook = ({ webhookId }: Place): string => `/v1/webhooks/${webhookId}`
 const district = (place: Place): string => `/v1/districts/${place.district.id}`
 
 const NOWHERE = '019abe80-0000-7000-8000-000000000000'
@@ -377,6 +379,48 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'operator'],
     (place) => `${district(place)}/messages`,
   ),
+  'POST /v1/children/{childId}/numbers': bound(
+    STAFF,
+    (place) => `${child(place)}/numbers`,
+    ({ childId }) => ({ numbers: [{ issuer: 'urn:example:civil-register', number: childId }] }),
+  ),
+  'GET /v1/districts/{districtId}/doses-aside': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/doses-aside`,
+  ),
+  'POST /v1/webhooks': bound(
+    ['officer', 'operator'],
+    () => '/v1/webhooks',
+    (place) => ({
+      districtId: place.district.id,
+      name: 'a register',
+      url: 'https://register.example/hooks',
+      kinds: ['missed'],
+    }),
+  ),
+  'GET /v1/webhooks': unbound(['officer', 'operator'], '/v1/webhooks'),
+  'PATCH /v1/webhooks/{webhookId}': bound(['officer', 'operator'], webhook, () => ({ name: 'it' })),
+  'POST /v1/webhooks/{webhookId}/secret': bound(
+    ['officer', 'operator'],
+    (place) => `${webhook(place)}/secret`,
+  ),
+  'GET /v1/webhooks/{webhookId}/calls': bound(['officer', 'operator'], (place) => `${webhook(place)}/calls`),
+  'POST /v1/webhooks/{webhookId}/replay': bound(
+    ['officer', 'operator'],
+    (place) => `${webhook(place)}/replay`,
+    () => ({}),
+  ),
+  'GET /fhir/R4/$export': unbound(['manager', 'officer', 'machine'], '/fhir/R4/$export'),
+  'GET /fhir/R4/$export-manifest': unbound(
+    ['manager', 'officer', 'machine'],
+    '/fhir/R4/$export-manifest?_until=2026-03-04T07:00:00Z',
+  ),
+  'GET /fhir/R4/$export-file/{type}': unbound(
+    ['manager', 'officer', 'machine'],
+    '/fhir/R4/$export-file/Location?_until=2026-03-04T07:00:00Z&_salt=invented-for-this-test',
+  ),
+  'GET /fhir/R4/AdverseEvent/{id}': bound(STAFF, ({ reactionId }) => `/fhir/R4/AdverseEvent/${reactionId}`),
+  'GET /fhir/R4/AdverseEvent': bound(STAFF, ({ childId }) => `/fhir/R4/AdverseEvent?subject=${childId}`),
   'GET /fhir/R4/Patient/{id}': bound(STAFF, ({ childId }) => `/fhir/R4/Patient/${childId}`),
   'GET /fhir/R4/Patient': unbound(STAFF, '/fhir/R4/Patient'),
   'GET /fhir/R4/Patient/{id}/$everything': bound(
@@ -394,6 +438,11 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ({ childId }) => `/fhir/R4/ImmunizationRecommendation?patient=${childId}`,
   ),
   'GET /fhir/R4/Location/{id}': unbound(STAFF, '/fhir/R4/Location/019abe80-0000-7000-8000-000000000000'),
+  'POST /fhir/R4': bound(
+    STAFF,
+    (place) => `/fhir/R4?district=${place.district.id}`,
+    () => ({ resourceType: 'Bundle', type: 'batch', entry: [] }),
+  ),
   'GET /fhir/R4/Location': unbound(STAFF, '/fhir/R4/Location'),
   'GET /v1/children/{childId}/everything-held': bound(LEADERS, (place) => `${child(place)}/everything-held`),
   'PUT /v1/children/{childId}/sharing': bound(

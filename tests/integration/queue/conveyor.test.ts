@@ -154,6 +154,7 @@ describe('a worker', () => {
       readText: (id) => note(`read ${id}`),
       sendText: (id) => note(`send ${id}`),
       handOver: (name) => note(`hand over ${name}`),
+      callWebhook: (id) => note(`call ${id}`),
     },
   )
   afterAll(workers.close)

@@ -147,6 +147,11 @@ const BREAKS: Readonly<Record<string, string>> = {
   village_population_is_not_negative: `update village set population = -1`,
   village_rates_are_rates: `update village set births_per_1000 = 1001`,
   village_targets_are_not_negative: `update village set live_births = -1`,
+  webhook_call_end_is_whole: `update webhook_call set status = 'waiting'`,
+  webhook_call_status_is_known: `update webhook_call set status = 'perhaps', settled_at = null`,
+  webhook_former_is_whole: `update webhook set former_until = null`,
+  webhook_kinds_are_known: `update webhook set kinds = '{gossip}'`,
+  webhook_status_is_known: `update webhook set status = 'perhaps'`,
 }
 
 /** Keys of tables, and what can only be broken together with such a key. */
@@ -187,12 +192,13 @@ test('nothing can point at what is not there', async () => {
       and not exists (select from pg_constraint k where k.conrelid = c.oid and k.contype = 'f' and a.attnum = any(k.conkey))
     order by 1`)
 
-  // Identifiers of others: a provider's, the subject of a change (of any kind), and facts written beside their child.
+  // Identifiers of others: a provider's, the subject of a change or a call (of any kind), and facts written beside their child.
   expect(rows.map((row) => row.loose)).toEqual([
     'audit_link.change_id',
     'change.subject_id',
     'counted_fact.child_id',
     'receipt.provider_id',
     'text_part.provider_id',
+    'webhook_call.subject_id',
   ])
 })

@@ -48,6 +48,7 @@ describe('readConfig', () => {
       promisedAvailability: 99.5,
       logLevel: 'info',
       stopTimeoutMs: 20_000,
+      webhookPrivateHosts: new Set(),
       triesOutPhones: false,
     })
   })

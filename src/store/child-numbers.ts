@@ -1,0 +1,47 @@
+import type { ChildNumber } from '../core/exchange/patient-out.ts'
+import type { Db } from './database.ts'
+
+/** Numbers that others than this register gave to children. */
+
+export interface NewChildNumber extends ChildNumber {
+  readonly childId: string
+  readonly since: Date
+}
+
+/** Stores those that are not there yet, whoever has them; answers how many were new. */
+export async function insertChildNumbers(db: Db, numbers: readonly NewChildNumber[]): Promise<number> {
+  const { count } = await db.childNumber.createMany({ data: [...numbers], skipDuplicates: true })
+  return count
+}
+
+/** The children who have one of these numbers. */
+export async function findChildIdsByNumbers(db: Db, numbers: readonly ChildNumber[]): Promise<string[]> {
+  if (numbers.length === 0) return []
+  const rows = await db.childNumber.findMany({
+    where: { OR: numbers.map(({ issuer, number }) => ({ issuer, number })) },
+    select: { childId: true },
+    orderBy: { childId: 'asc' },
+  })
+  return [...new Set(rows.map(({ childId }) => childId))]
+}
+
+/** The children who have a number, of this issuer or of any. */
+export async function findChildIdsByNumber(
+  db: Db,
+  { issuer, number }: { readonly issuer: string | null; readonly number: string },
+): Promise<string[]> {
+  const rows = await db.childNumber.findMany({
+    where: { number, ...(issuer === null ? {} : { issuer }) },
+    select: { childId: true },
+    orderBy: { childId: 'asc' },
+  })
+  return [...new Set(rows.map(({ childId }) => childId))]
+}
+
+export async function numbersOfChild(db: Db, childId: string): Promise<ChildNumber[]> {
+  return db.childNumber.findMany({
+    where: { childId },
+    select: { issuer: true, number: true },
+    orderBy: [{ issuer: 'asc' }, { number: 'asc' }],
+  })
+}
