@@ -7,7 +7,7 @@ select
   r.is_serious, r.dose_ids::text[], r.updated_at
 from reaction r
 join child c on c.id = r.child_id
-where r.voided_at is null
+where r.voided_at is null and may_share(c)
   and ($1::uuid is null or c.district_id = $1::uuid)
   and ($2::uuid is null or r.child_id = $2::uuid)
   and ($3::uuid is null or r.post_id = $3::uuid or c.village_id = $3::uuid or c.district_id = $3::uuid)

@@ -97,6 +97,19 @@ test('an enrolment, a dose, a reaction and a missed visit are told by identifier
   }
 })
 
+test('a child whose family bars sharing is told of to nobody', async () => {
+  const district = await newDistrict(service)
+  const receiver = await aReceiver()
+  const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-20' })
+  await subscribe(district, `${receiver.url}/hook`)
+  await call('PUT', `/v1/children/${child.id}/sharing`, { token: district.token, body: { barred: true } })
+
+  await give(district, child.id, 'BCG')
+  await service.deliver()
+
+  expect(receiver.requests).toHaveLength(0)
+})
+
 test('with details, the record itself goes along as a valid FHIR resource', async () => {
   const district = await newDistrict(service)
   const receiver = await aReceiver()
