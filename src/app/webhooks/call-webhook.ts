@@ -1,5 +1,6 @@
 import { newsBody } from '../../core/webhooks/news.ts'
 import { waitAfter } from '../../core/webhooks/next-try.ts'
+import { getChild } from '../../store/children.ts'
 import { changeWebhook, claimCall, getWebhook, postponeCall, settleCall } from '../../store/webhooks.ts'
 import type { Webhook, WebhookCall } from '../../store/webhooks.ts'
 import type { Deps } from '../deps.ts'
@@ -26,6 +27,10 @@ export async function callWebhook(deps: Deps, calling: Calling, callId: string):
   const webhook = await getWebhook(db, call.webhookId)
   if (webhook.status !== 'active') {
     await settleCall(db, call.id, { status: 'dead', answer: `the webhook is ${webhook.status}`, at: now })
+    return
+  }
+  if ((await getChild(db, call.childId)).isSharingBarred) {
+    await settleCall(db, call.id, { status: 'dead', answer: 'the family bars sharing', at: now })
     return
   }
   const body = newsBody(call, webhook.hasDetails ? await resourceOfNews(db, deps, call) : null)

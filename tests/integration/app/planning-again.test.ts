@@ -1,12 +1,13 @@
 import { z } from 'zod'
 import type { Deps } from '../../../src/app/deps.ts'
 import { closePassedVisits } from '../../../src/app/close-passed-visits.ts'
+import { refreshPlan } from '../../../src/app/refresh-plan.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import { scheduleData } from '../../support/schedules.ts'
 
 const service = await runningService('2026-03-04T10:00+03:00')
-const { call, clock, database, deps, inbox, liveThrough, liveUntil, tokenFor } = service
+const { ask, call, clock, database, deps, inbox, liveThrough, liveUntil, tokenFor } = service
 beforeEach(async () => {
   await service.empty()
   clock.moveTo('2026-03-04T10:00+03:00')
@@ -92,4 +93,27 @@ describe('a visit of which only the doses change', () => {
     expect(new Set(kinds).size).toBe(kinds.length)
     expect(kinds.length).toBeGreaterThan(0)
   })
+})
+
+test('a plan of the same facts is the same plan: visit, reminders and the day to look again', async () => {
+  const district = await newDistrict(service)
+  const isKnownToBeNew = true
+  const children = [
+    await district.enrol({ name: 'Asha Temba', birthDate: '2026-03-03' }),
+    await district.enrol({ name: 'Juma Hill', birthDate: '2025-06-01', isKnownToBeNew }),
+    await district.enrol({ name: 'Neema Ford', birthDate: '2024-09-09', isKnownToBeNew, phone: null }),
+  ]
+  await ask(district.vaccinator, `GAVE ${children[1]?.cardNumber ?? ''} ALL yesterday`)
+  await ask(phoneOf(children[0] ?? { phones: [] }), 'LATER')
+  const planned = async () => ({
+    visits: await database.db.appointment.findMany({ orderBy: { id: 'asc' } }),
+    reminders: await database.db.reminder.findMany({ orderBy: { id: 'asc' } }),
+    again: await database.db.child.findMany({ orderBy: { id: 'asc' }, select: { planAgainOn: true } }),
+  })
+  const once = await planned()
+
+  for (const { id } of children) await deps.database.transaction((tx) => refreshPlan(tx, deps, id))
+
+  expect(once.visits.length).toBeGreaterThan(2)
+  expect(await planned()).toEqual(once)
 })
