@@ -31,10 +31,10 @@ export interface FridgeName {
   readonly fridge: string
 }
 
-/** The refrigerators of a district of which a temperature is on record. */
-export async function listFridges(db: Db, districtId: string): Promise<FridgeName[]> {
+/** The refrigerators of a district of which a temperature is on record, of an instant or before it where one is given. */
+export async function listFridges(db: Db, districtId: string, until?: Date): Promise<FridgeName[]> {
   return db.fridgeReading.findMany({
-    where: { districtId, voidedAt: null },
+    where: { districtId, voidedAt: null, ...(until === undefined ? {} : { readAt: { lte: until } }) },
     distinct: ['postId', 'fridge'],
     select: { postId: true, fridge: true },
     orderBy: [{ postId: 'asc' }, { fridge: 'asc' }],

@@ -3,6 +3,7 @@ import { Refusal } from '../../core/refusals.ts'
 import { CLOSED_DISCARD_REASONS } from '../../core/vials/discard-reason.ts'
 import type { ClosedDiscardReason } from '../../core/vials/discard-reason.ts'
 import { nominalDoses, useFor } from '../../core/vials/product.ts'
+import type { Product } from '../../core/vials/product.ts'
 import { foldStock } from '../../core/vials/stock-ledger.ts'
 import type { StockBalance, StockEvent } from '../../core/vials/stock-ledger.ts'
 import type { Db, Transaction } from '../../store/database.ts'
@@ -86,12 +87,23 @@ function vialNoted({ vial, open: { drawnUnits } }: VialNow): Noted {
   return { id, events }
 }
 
-/** The ledger of each presentation at a post; presentations without an entry have none. */
-export async function stockAt(
+/** What was noted of one presentation at a post, in the order in which it was noted. */
+export interface StockNotes {
+  readonly product: Product
+  readonly events: readonly StockEvent[]
+}
+
+interface StockPlace {
+  readonly district: District
+  readonly postId: string
+}
+
+/** Presentations with an entry at a post, by their code, each with its opened vials. */
+export async function stockNotesAt(
   db: Db,
   deps: Deps,
-  { district, postId }: { readonly district: District; readonly postId: string },
-): Promise<ReadonlyMap<string, StockBalance>> {
+  { district, postId }: StockPlace,
+): Promise<ReadonlyMap<string, StockNotes>> {
   const entries = await listStockEntries(db, postId)
   const opened = await listVialsOpened(db, district.id, new Date(0), deps.clock.now())
   const vials = await vialsNow(
@@ -100,18 +112,26 @@ export async function stockAt(
     opened.filter((vial) => vial.postId === postId),
   )
   return new Map(
-    [...new Set(entries.map(({ product }) => product))].map((code): [string, StockBalance] => {
+    [...new Set(entries.map(({ product }) => product))].map((code): [string, StockNotes] => {
       const own = entries.filter(({ product }) => product === code)
-      const opened = vials.filter(({ vial }) => vial.product === code)
-      const noted = [...own.map(entryNoted), ...opened.map(vialNoted)].sort((a, b) => (a.id < b.id ? -1 : 1))
-      const { unitsPerVial } = productOf(deps.shelf, { product: code, vaccine: own[0]?.vaccine ?? '' })
-      return [
-        code,
-        foldStock(
-          unitsPerVial,
-          noted.flatMap(({ events }) => events),
-        ),
-      ]
+      const ownVials = vials.filter(({ vial }) => vial.product === code)
+      const noted = [...own.map(entryNoted), ...ownVials.map(vialNoted)].sort((a, b) =>
+        a.id < b.id ? -1 : 1,
+      )
+      const product = productOf(deps.shelf, { product: code, vaccine: own[0]?.vaccine ?? '' })
+      return [code, { product, events: noted.flatMap(({ events }) => events) }]
     }),
+  )
+}
+
+/** The ledger of each presentation at a post; presentations without an entry have none. */
+export async function stockAt(
+  db: Db,
+  deps: Deps,
+  place: StockPlace,
+): Promise<ReadonlyMap<string, StockBalance>> {
+  const notes = await stockNotesAt(db, deps, place)
+  return new Map(
+    [...notes].map(([code, { product, events }]) => [code, foldStock(product.unitsPerVial, events)]),
   )
 }

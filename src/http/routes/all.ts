@@ -21,6 +21,7 @@ import { REGISTER_ROUTES } from './register.ts'
 import { PRIVACY_ROUTES } from './privacy.ts'
 import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
+import { SERVICE_INDICATOR_ROUTES } from './service-indicators.ts'
 import { SPENDING_ROUTES } from './spending.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { SUPPLY_ROUTES } from './supplies.ts'
@@ -42,6 +43,7 @@ export const ROUTES: readonly Route[] = [
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,
   ...SUPPLY_ROUTES,
+  ...SERVICE_INDICATOR_ROUTES,
   ...PLACE_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,

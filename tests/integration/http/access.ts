@@ -216,6 +216,14 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/coverage.csv`,
   ),
+  'GET /v1/districts/{districtId}/service-indicators': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/service-indicators?from=2026-01-01&to=2026-03-31`,
+  ),
+  'GET /v1/districts/{districtId}/service-indicators.csv': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/service-indicators.csv?from=2026-01-01&to=2026-03-31`,
+  ),
   'GET /v1/districts/{districtId}/doses-given': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/doses-given?from=2026-01-01&to=2026-12-31`,
