@@ -228,6 +228,7 @@ describe('the phone page', () => {
     await page.goto('/phone')
     const number = await page.locator(`option[data-role="${role}"]`).first().getAttribute('value')
     await page.getByLabel('Whose phone is it?').selectOption(number ?? '')
+    await page.locator(`#texts[data-number="${number ?? ''}"]`).waitFor({ state: 'attached' })
     await page.getByRole('button', { name: body, exact: true }).click()
     const before = await page.locator('#texts li:not(.mine)').count()
     await page.getByRole('button', { name: 'Send text' }).click()

@@ -22,11 +22,14 @@ function textItem({ body, at, isMine }) {
 
 let shown = ''
 async function refresh() {
-  const answer = await fetch(`${here}/thread?number=${encodeURIComponent(who.value)}`)
-  const state = who.value + (await answer.text())
-  if (state === shown) return
-  shown = state
-  byId('texts').replaceChildren(...JSON.parse(state.slice(who.value.length)).map(textItem))
+  const number = who.value
+  const answer = await fetch(`${here}/thread?number=${encodeURIComponent(number)}`)
+  const thread = await answer.text()
+  // An answer that comes after another phone was taken up is not of that phone.
+  if (number !== who.value || number + thread === shown) return
+  shown = number + thread
+  byId('texts').replaceChildren(...JSON.parse(thread).map(textItem))
+  byId('texts').dataset.number = number
   byId('texts').scrollTop = byId('texts').scrollHeight
 }
 
