@@ -112,28 +112,30 @@ async function sessionDays(db: Db, deps: Deps, district: District, postId: strin
   const villages = (await listVillages(db, district.id)).filter((village) => village.postId === postId)
   const book = bookFor(deps.shelf, district, district.languages[0] ?? 'en')
   const policy = policyOf(deps.shelf, district.reminderPolicy)
-  const days = [...byPlace(villages)].flatMap(([place, [first, ...others]]) =>
+  const days = bySession(villages).flatMap(([first, ...others]) =>
     sessionsOf(first, todayIn(deps, district), policy).days.map((on) => ({
       id: `session-${formatDay(on)}-${first.id}`,
       on,
       hours: first.sessionHours,
-      summary: say(book, 'calendar-session', { place }),
-      place,
+      summary: say(book, 'calendar-session', { place: first.sessionPlace }),
+      place: first.sessionPlace,
       description: [first, ...others].map(({ name }) => name).join(', '),
     })),
   )
   return { name: post.name, days: days.toSorted((a, b) => a.on - b.on) }
 }
 
-/** Villages that meet at one place on the same days. */
-function byPlace(villages: readonly Village[]): ReadonlyMap<string, readonly [Village, ...Village[]]> {
-  const places = new Map<string, [Village, ...Village[]]>()
+/** Villages that meet at one place on the same days and hours. */
+function bySession(villages: readonly Village[]): readonly (readonly [Village, ...Village[]])[] {
+  const groups = new Map<string, [Village, ...Village[]]>()
   for (const village of villages) {
-    const known = places.get(village.sessionPlace)
-    if (known === undefined) places.set(village.sessionPlace, [village])
+    const { sessionPlace, sessionHours, sessions } = village
+    const key = JSON.stringify([sessionPlace, sessionHours, sessions])
+    const known = groups.get(key)
+    if (known === undefined) groups.set(key, [village])
     else known.push(village)
   }
-  return places
+  return [...groups.values()]
 }
 
 /** The visit that is planned for a child, named as texts name it. */

@@ -1,7 +1,7 @@
 /** What clinicians decided for single children: written down, in force, ended. Nobody else sets a risk. */
 import type { Day } from '../core/days/day.ts'
 import { Refusal } from '../core/refusals.ts'
-import { planOf, risksAskedBy } from '../core/schedule/own-plan.ts'
+import { planOf, risksAskedBy, vaccinesAskedBy } from '../core/schedule/own-plan.ts'
 import type { Decision } from '../core/schedule/own-plan.ts'
 import { changeChild } from '../store/children.ts'
 import {
@@ -16,7 +16,6 @@ import { getDistrict } from '../store/districts.ts'
 import { lockStanding } from './change-child.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
-import { refuseUnknownVaccines } from './district-words.ts'
 import { noteChange } from './note-change.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import { newestOf, versionsOf } from './schedule-versions.ts'
@@ -38,13 +37,11 @@ export async function noteDecision(tx: Transaction, deps: Deps, given: NewDecisi
   const child = await lockStanding(tx, childId)
   const district = await getDistrict(tx, child.districtId)
   const today = todayIn(deps, district)
+  const schedule = newestOf(await versionsOf(tx, deps.shelf, district.scheduleCode))
   if (decision.kind === 'put-off') {
-    await refuseUnknownVaccines(tx, deps.shelf, district, [decision.vaccine])
-    refusePast(decision.until, today)
-  } else {
-    const asked = risksAskedBy(newestOf(await versionsOf(tx, deps.shelf, district.scheduleCode)))
-    refuseUnknownRisk(decision.risk, asked)
-  }
+    refuseNotAsked(decision.vaccine, vaccinesAskedBy(schedule))
+    refuseOddDay(decision.until, today)
+  } else refuseUnknownRisk(decision.risk, risksAskedBy(schedule))
   const note = await insertClinicalNote(tx, {
     id: deps.newId(),
     childId,
@@ -93,9 +90,24 @@ async function follow(
   await refreshPlan(tx, deps, childId)
 }
 
-function refusePast(until: Day, today: Day): void {
-  if (until > today) return
-  throw new Refusal('put-off-past', 'A vaccine can be put off to a day to come only.')
+/** A longer wait is looked at again and put off anew. */
+const LONGEST_PUT_OFF_DAYS = 730
+
+function refuseOddDay(until: Day, today: Day): void {
+  if (until > today && until - today <= LONGEST_PUT_OFF_DAYS) return
+  throw new Refusal('put-off-past', 'A vaccine can be put off to a day within the next two years only.')
+}
+
+/** Another vaccine than the schedule asks for would be put off, and the child invited all the same. */
+function refuseNotAsked(vaccine: string, asked: ReadonlySet<string>): void {
+  if (asked.has(vaccine)) return
+  throw new Refusal(
+    'vaccine-unknown',
+    `The schedule asks for ${[...asked].join(', ')}; put one of these off.`,
+    {
+      facts: { word: vaccine },
+    },
+  )
 }
 
 function refuseUnknownRisk(risk: string, asked: ReadonlySet<string>): void {

@@ -141,7 +141,7 @@ async function enrol(
       birthGroup: null,
       birthOrder: null,
       isErased: false,
-    isSharingBarred: false,
+      isSharingBarred: false,
     }
   })
   const caregivers = entries.map(({ row: { phone: number, language } }) =>

@@ -147,7 +147,9 @@ async function closeVisit(
   const closing = closingOf(planned, outlook, wanted)
   await closeAppointment(tx, planned.id, { ...closing, at })
   await withdrawByAppointment(tx, planned.id, { reason: closing.reason, at })
-  const isCalledOff = closing.status === 'cancelled' && wanted !== null
+  // Where nothing is wanted any more nobody is promised another day.
+  const isCalledOff =
+    closing.status === 'cancelled' && wanted?.kind === 'none' && wanted.reason === 'no-session-in-time'
   if (isCalledOff) await tellThatCalledOff(tx, deps, { child, district, planned })
   return closing
 }

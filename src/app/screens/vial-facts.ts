@@ -49,11 +49,10 @@ export async function knownLots(
   const fresh = opened
     .filter((vial) => vial.vaccine === vaccine && vial.expiryOn >= today)
     .toSorted((a, b) => b.openedAt.getTime() - a.openedAt.getTime())
-  const byLot = new Map(fresh.toReversed().map(({ lot, expiryOn }) => [lot, expiryOn]))
-  return [...byLot]
-    .toReversed()
+  return fresh
+    .filter(({ lot }, place) => fresh.findIndex((vial) => vial.lot === lot) === place)
     .slice(0, MOST_LOTS)
-    .map(([lot, expiry]) => ({ lot, expiry }))
+    .map(({ lot, expiryOn }) => ({ lot, expiry: expiryOn }))
 }
 
 /** A vial in use, and whether a dose may be drawn where its conditions hold. */

@@ -98,7 +98,7 @@ export function vialFault({ fault }: StepOf<'vial-fault'>, { book }: Caller): Vi
 export function checkOpening({ vaccine, lot, expiry }: StepOf<'check-opening'>, caller: Caller): View {
   const act = { act: 'open-vial', vaccine, lot, expiry } as const
   return {
-    text: `${vaccine} ${lot}\n${birthInWords(caller, expiry)}`,
+    text: `${vaccine} ${lot}\n${birthInWords({ ...caller, calendar: 'gregory' }, expiry)}`,
     options: [finalOption(say(caller.book, 'screen-save'), { act, conditions: IN_ORDER })],
   }
 }

@@ -29,3 +29,9 @@ export function risksAskedBy({ series }: Pick<Schedule, 'series'>): ReadonlySet<
   ])
   return new Set(asked.flatMap((facts) => facts?.flag ?? []))
 }
+
+/** The vaccines that the rules of a schedule ask for. */
+export function vaccinesAskedBy({ series }: Pick<Schedule, 'series'>): ReadonlySet<string> {
+  const rules = series.flatMap(({ doses, variants }) => [...doses, ...variants.flatMap((each) => each.doses)])
+  return new Set(rules.map(({ give }) => give.code))
+}

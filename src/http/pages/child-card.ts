@@ -93,8 +93,8 @@ function comingRows({ forecast }: ChildStory, said: Saying): readonly Markup[] {
     )
 }
 
-function nextVisit({ appointments, village }: ChildStory, said: Saying): string {
-  const planned = appointments.find(({ status }) => status === 'planned')
+function nextVisit({ appointments, village, on }: ChildStory, said: Saying): string {
+  const planned = appointments.find(({ status, sessionOn }) => status === 'planned' && sessionOn >= on)
   return planned === undefined
     ? 'No visit is planned now. Please keep the card safe.'
     : `Next visit: ${said(planned.sessionOn)} at ${village.sessionPlace}. Please bring this card.`

@@ -2,7 +2,7 @@ import type { Route } from '../route.ts'
 import { ADVICE_ROUTES } from './advice.ts'
 import { BIRTH_GROUP_ROUTES } from './birth-groups.ts'
 import { CALENDAR_ROUTES } from './calendar-links.ts'
-import { CAMPAIGN_ROUTES } from './campaign-texts.ts'
+import { GROUP_TEXT_ROUTES } from './group-texts.ts'
 import { CHILD_ROUTES } from './children.ts'
 import { CLINICAL_NOTE_ROUTES } from './clinical-notes.ts'
 import { COVERAGE_ROUTES } from './coverage.ts'
@@ -51,7 +51,7 @@ export const ROUTES: readonly Route[] = [
   ...DEAD_LETTER_ROUTES,
   ...SPENDING_ROUTES,
   ...ADVICE_ROUTES,
-  ...CAMPAIGN_ROUTES,
+  ...GROUP_TEXT_ROUTES,
   ...RUN_ROUTES,
   ...EXCHANGE_ROUTES,
   ...WEBHOOK_ROUTES,

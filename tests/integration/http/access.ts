@@ -360,9 +360,9 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/calendar-links/00000000-0000-4000-8000-000000000000/end`,
     () => ({}),
   ),
-  'POST /v1/districts/{districtId}/campaign-texts': bound(
+  'POST /v1/districts/{districtId}/group-texts': bound(
     ['manager', 'officer'],
-    (place) => `${district(place)}/campaign-texts`,
+    (place) => `${district(place)}/group-texts`,
     () => ({ bornFrom: '2026-01-01', bornTo: '2026-01-31', series: 'MR', dose: 1, words: { en: 'A day.' } }),
   ),
   'GET /v1/districts/{districtId}/register.csv': bound(

@@ -42,7 +42,7 @@ export const PARENT_PHRASES = {
   'next-date': { kind: 'reply', parts: 1, takes: ['child', 'count', 'day', 'place'] },
   'next-date-several': { kind: 'reply', parts: 1, takes: [] },
   'next-date-line': { kind: 'reply', parts: 1, takes: ['child', 'day', 'place'] },
-  'campaign-frame': { kind: 'notice', parts: 1, takes: ['post', 'words', 'stopWord'] },
+  'group-frame': { kind: 'notice', parts: 1, takes: ['post', 'words', 'stopWord'] },
   'calendar-session': { kind: 'reply', parts: 1, takes: ['place'] },
   'calendar-visit': { kind: 'reply', parts: 1, takes: ['child'] },
   'next-date-none': { kind: 'reply', parts: 1, takes: ['post'] },

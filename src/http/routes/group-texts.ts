@@ -1,11 +1,11 @@
 import { z } from 'zod'
-import { textGroup } from '../../app/campaign-texts.ts'
+import { textGroup } from '../../app/group-texts.ts'
 import { route } from '../route.ts'
 import { dayIn, id, none } from '../shapes.ts'
 
 const write = route({
   method: 'post',
-  path: '/v1/districts/{districtId}/campaign-texts',
+  path: '/v1/districts/{districtId}/group-texts',
   tag: 'Messages',
   summary: 'Write to the families of children who lack a dose: counted first, sent where isConfirmed is true',
   roles: ['manager', 'officer'],
@@ -30,4 +30,4 @@ const write = route({
     textGroup(db, deps, { ...params, ...body, by: principal.name }),
 })
 
-export const CAMPAIGN_ROUTES = [write]
+export const GROUP_TEXT_ROUTES = [write]

@@ -12,11 +12,13 @@ import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
 import { reachableLines } from './plan-reminders-for.ts'
 import { queueText } from './queue-text.ts'
+import { sheetOf } from './count-children.ts'
+import { newestOf, versionsOf } from './schedule-versions.ts'
 import { bookFor } from './shelf.ts'
 import { budgetNow, spendingOf } from './spending.ts'
 
 /** The group, and what it is told in each language of the district. */
-export interface CampaignWish {
+export interface GroupWish {
   readonly districtId: string
   /** Null: every village. */
   readonly villageId: string | null
@@ -31,7 +33,7 @@ export interface CampaignWish {
   readonly by: string
 }
 
-export interface CampaignOutcome {
+export interface GroupOutcome {
   readonly children: number
   /** Phones that agreed to texts; each is written to once. */
   readonly phones: number
@@ -52,15 +54,16 @@ interface Addressed {
 /**
  * Counts whom a text would reach and what it would take, and sends it where that is confirmed; it leaves within the
  * hours of the district.
- * @throws {Refusal} campaign-words-missing, campaign-words-long, list-too-long, budget-used-up
+ * @throws {Refusal} group-words-missing, group-words-long, list-too-long, budget-used-up
  */
-export async function textGroup(tx: Transaction, deps: Deps, wish: CampaignWish): Promise<CampaignOutcome> {
+export async function textGroup(tx: Transaction, deps: Deps, wish: GroupWish): Promise<GroupOutcome> {
   const district = await getDistrict(tx, wish.districtId)
+  await refuseUnknownDose(tx, deps, district, wish)
   const { children, addressed } = await addressGroup(tx, deps, district, wish)
   const parts = addressed.reduce((sum, { body }) => sum + measure(body).parts, 0)
   const outcome = { children, phones: addressed.length, parts, isSent: wish.isConfirmed }
   if (!wish.isConfirmed) return outcome
-  await refuseUsedUp(tx, deps, district)
+  await refuseUsedUp(tx, deps, district, parts)
   for (const { line, body } of addressed)
     await queueText(tx, deps, { district, person: { phone: line.number }, body })
   const { villageId, series, dose, by } = wish
@@ -74,7 +77,7 @@ export async function textGroup(tx: Transaction, deps: Deps, wish: CampaignWish)
   return outcome
 }
 
-async function addressGroup(tx: Transaction, deps: Deps, district: District, wish: CampaignWish) {
+async function addressGroup(tx: Transaction, deps: Deps, district: District, wish: GroupWish) {
   const children = await listDoseHolders(tx, { ...wish, hadIt: false, limit: MOST_CHILDREN + 1 })
   if (children.length > MOST_CHILDREN)
     throw new Refusal(
@@ -99,32 +102,46 @@ function bodyFor(
   deps: Deps,
   district: District,
   language: string,
-  { post, wish }: { readonly post: string; readonly wish: CampaignWish },
+  { post, wish }: { readonly post: string; readonly wish: GroupWish },
 ): string {
   const book = bookFor(deps.shelf, district, language)
   const words = wish.words[book.language]
   if (words === undefined)
     throw new Refusal(
-      'campaign-words-missing',
+      'group-words-missing',
       `Families of the group read ${book.language}; word the text in it too.`,
     )
-  const body = say(book, 'campaign-frame', { post, words })
+  const body = say(book, 'group-frame', { post, words })
   const { parts } = measure(body)
   if (parts > MOST_PARTS)
     throw new Refusal(
-      'campaign-words-long',
+      'group-words-long',
       `In ${book.language} the text takes ${parts} parts; ${MOST_PARTS} are the most.`,
     )
   return body
 }
 
-async function refuseUsedUp(tx: Transaction, deps: Deps, district: District): Promise<void> {
-  const { share } = await budgetNow(
-    tx,
-    await spendingOf(tx, deps.shelf, district.id),
-    district,
-    deps.clock.now(),
-  )
-  if (share !== null && share >= 1)
-    throw new Refusal('budget-used-up', 'The parts of this month are used up; set another budget or wait.')
+/** A dose that no schedule has would be lacked by everybody. */
+async function refuseUnknownDose(
+  tx: Transaction,
+  deps: Deps,
+  { scheduleCode }: District,
+  { series, dose }: GroupWish,
+): Promise<void> {
+  const schedule = newestOf(await versionsOf(tx, deps.shelf, scheduleCode))
+  const known = sheetOf(deps.shelf, schedule).doses
+  if (known.some((each) => each.series === series && each.dose === dose)) return
+  const names = known.map((each) => `${each.series} ${each.dose}`).join(', ')
+  throw new Refusal('group-dose-unknown', `The schedule has no ${series} ${dose}; it has ${names}.`)
+}
+
+async function refuseUsedUp(tx: Transaction, deps: Deps, district: District, parts: number): Promise<void> {
+  const spending = await spendingOf(tx, deps.shelf, district.id)
+  const used = (await budgetNow(tx, spending, district, deps.clock.now())).parts
+  const most = spending.partsPerMonth
+  if (most !== null && used + parts > most)
+    throw new Refusal(
+      'budget-used-up',
+      `This takes ${parts} parts and ${used} of the month's ${most} are used; set another budget or wait.`,
+    )
 }

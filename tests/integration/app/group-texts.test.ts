@@ -10,7 +10,7 @@ beforeEach(service.empty)
 const WORDS = 'A measles day for children of 1 to 5 years is held on Sat 21 Mar at the school.'
 
 const write = ({ id, token }: TestDistrict, wish: object = {}) =>
-  call('POST', `/v1/districts/${id}/campaign-texts`, {
+  call('POST', `/v1/districts/${id}/group-texts`, {
     token,
     body: {
       bornFrom: '2025-01-01',
@@ -67,8 +67,9 @@ test('waits for the hours of the district', async () => {
 })
 
 test.each([
-  ['a language of the group without words', { words: { fr: 'Journée rougeole.' } }, 'campaign-words-missing'],
-  ['words of three parts', { words: { en: 'x'.repeat(299) + ' ' } }, 'campaign-words-long'],
+  ['a language of the group without words', { words: { fr: 'Journée rougeole.' } }, 'group-words-missing'],
+  ['a dose that the schedule lacks, which everybody would lack', { dose: 9 }, 'group-dose-unknown'],
+  ['words of three parts', { words: { en: 'x'.repeat(299) + ' ' } }, 'group-words-long'],
 ])('is refused for %s', async (_what, wish, code) => {
   const { district } = await aGroup()
 
