@@ -2,7 +2,7 @@ import { Refusal } from '../core/refusals.ts'
 import { getChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { isAgainstRule, putDoseReason } from '../store/dose-reasons.ts'
-import { findDose } from '../store/doses.ts'
+import { getDose } from '../store/doses.ts'
 import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
 
@@ -19,8 +19,7 @@ export interface GivenReason {
  */
 export async function giveDoseReason(tx: Transaction, deps: Deps, given: GivenReason): Promise<void> {
   const { doseId, reason, by } = given
-  const dose = await findDose(tx, doseId)
-  if (dose === undefined) throw new Refusal('dose-not-found', `There is no dose ${doseId}.`)
+  const dose = await getDose(tx, doseId)
   if (dose.voidedAt !== null)
     throw new Refusal('dose-already-voided', 'This dose was withdrawn; it needs no reason.')
   if (!(await isAgainstRule(tx, doseId)))

@@ -1,5 +1,4 @@
 /** One text to the families of a chosen group: looked at first, sent once a manager confirms. */
-import type { Day } from '../core/days/day.ts'
 import type { District, PhoneLine } from '../core/model.ts'
 import { FAMILY_HEARS } from '../core/reminders/preference.ts'
 import { Refusal } from '../core/refusals.ts'
@@ -8,6 +7,7 @@ import { measure } from '../core/texts/segments.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict, listVillages } from '../store/districts.ts'
 import { listDoseHolders } from '../store/follow-lists.ts'
+import type { HoldersAsked } from '../store/follow-lists.ts'
 import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
 import { reachableLines } from './plan-reminders-for.ts'
@@ -17,16 +17,8 @@ import { newestOf, versionsOf } from './schedule-versions.ts'
 import { bookFor } from './shelf.ts'
 import { budgetNow, spendingOf } from './spending.ts'
 
-/** The group, and what it is told in each language of the district. */
-export interface GroupWish {
-  readonly districtId: string
-  /** Null: every village. */
-  readonly villageId: string | null
-  readonly bornFrom: Day
-  readonly bornTo: Day
-  /** Children who lack this dose. */
-  readonly series: string
-  readonly dose: number
+/** The group, children who lack the dose, and what it is told in each language of the district. */
+export interface GroupWish extends Omit<HoldersAsked, 'hadIt' | 'limit'> {
   readonly words: Readonly<Record<string, string>>
   /** False: only counted. */
   readonly isConfirmed: boolean

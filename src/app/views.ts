@@ -27,7 +27,7 @@ import type { ChildNumber } from '../core/exchange/patient-out.ts'
 import type { Db } from '../store/database.ts'
 import { findChildIdsByNumber, numbersOfChild } from '../store/child-numbers.ts'
 import { getDistrict, getVillage } from '../store/districts.ts'
-import { dosesOfChild, findDose } from '../store/doses.ts'
+import { dosesOfChild, getDose } from '../store/doses.ts'
 import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
 import { factsOf, refuseErased, routineDoses } from './child-facts.ts'
 import { todayIn } from './deps.ts'
@@ -81,8 +81,7 @@ export async function districtOfChild(db: Db, childId: string): Promise<string> 
 
 /** The district of the child a dose belongs to. @throws {Refusal} dose-not-found */
 export async function districtOfDose(db: Db, doseId: string): Promise<string> {
-  const dose = await findDose(db, doseId)
-  if (dose === undefined) throw new Refusal('dose-not-found', `There is no dose ${doseId}.`)
+  const dose = await getDose(db, doseId)
   return districtOfChild(db, dose.childId)
 }
 

@@ -1,6 +1,6 @@
 import { Refusal } from '../core/refusals.ts'
 import type { Transaction } from '../store/database.ts'
-import { findDose, voidDose } from '../store/doses.ts'
+import { getDose, voidDose } from '../store/doses.ts'
 import type { Deps } from './deps.ts'
 import { refreshPlan } from './refresh-plan.ts'
 import type { Plan } from './refresh-plan.ts'
@@ -17,8 +17,7 @@ export interface Withdrawal {
  */
 export async function withdrawDose(tx: Transaction, deps: Deps, withdrawal: Withdrawal): Promise<Plan> {
   const { doseId, by, reason } = withdrawal
-  const dose = await findDose(tx, doseId)
-  if (dose === undefined) throw new Refusal('dose-not-found', `There is no dose ${doseId}.`)
+  const dose = await getDose(tx, doseId)
   const isVoided = await voidDose(tx, doseId, { at: deps.clock.now(), by, reason })
   if (!isVoided)
     throw new Refusal('dose-already-voided', 'This dose was withdrawn before; nothing was changed.')

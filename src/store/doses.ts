@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { Day } from '../core/days/day.ts'
 import type { Dose } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
 import type { Dose as DoseRow } from '../generated/prisma/client.ts'
 import type { Db } from './database.ts'
 import { fromDate, toDate } from './days.ts'
@@ -49,6 +50,13 @@ export async function livingDosesOf(
 export async function findDose(db: Db, id: string): Promise<Dose | undefined> {
   const row = await db.dose.findUnique({ where: { id } })
   return row === null ? undefined : dose(row)
+}
+
+/** @throws {Refusal} dose-not-found */
+export async function getDose(db: Db, id: string): Promise<Dose> {
+  const found = await findDose(db, id)
+  if (found === undefined) throw new Refusal('dose-not-found', `There is no dose ${id}.`)
+  return found
 }
 
 export interface NewDose {

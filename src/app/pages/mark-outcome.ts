@@ -1,7 +1,7 @@
 import type { ChildStatus } from '../../core/model.ts'
 import { changeStatus } from '../change-child.ts'
-import { proveOwnChild } from './child-story.ts'
 import type { DistrictScope } from './district-scope.ts'
+import { changeOwnChild } from './own-child.ts'
 import type { Visitor } from './page-session.ts'
 
 /** What may come of looking for a child, and what the child then is on the register. */
@@ -24,20 +24,19 @@ export interface FoundOutcome {
 
 /** Notes what came of looking for a child; its visits and reminders follow. @throws {Refusal} child-not-found */
 export async function markOutcome(
-  { deps, district, today }: DistrictScope,
+  scope: DistrictScope,
   visitor: Visitor,
   { childId, outcome, reason }: FoundOutcome,
 ): Promise<void> {
-  await deps.database.transaction(async (tx) => {
-    await proveOwnChild(tx, district, childId)
-    await changeStatus(tx, deps, {
+  await changeOwnChild(scope, childId, (tx) =>
+    changeStatus(tx, scope.deps, {
       childId,
       status: STATUS_AFTER[outcome],
-      on: today,
+      on: scope.today,
       reason: reasonFor(outcome, reason),
       by: visitor.holderId,
-    })
-  })
+    }),
+  )
 }
 
 /** Of a child that is followed on, only the reason says that it was found. */

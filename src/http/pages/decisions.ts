@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { endDecision, noteDecision } from '../../app/clinical-notes.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
-import { proveOwnChild } from '../../app/pages/child-story.ts'
+import { changeOwnChild } from '../../app/pages/own-child.ts'
 import { risksAskedBy } from '../../core/schedule/own-plan.ts'
 import { mustParseDay } from '../../core/days/day.ts'
 import type { ClinicalNote } from '../../app/views.ts'
@@ -116,19 +116,17 @@ const isRisk = z.object({ risk: z.string() })
 export async function decisionFrom({ scope, visitor, params }: Visit, sent: unknown): Promise<string> {
   const childId = params['childId'] ?? ''
   const given = isRisk.safeParse(sent).success ? proven(riskFields, sent) : proven(putOffFields, sent)
-  await scope.deps.database.transaction(async (tx) => {
-    await proveOwnChild(tx, scope.district, childId)
-    await noteDecision(tx, scope.deps, { childId, ...given, by: visitor.holderId })
-  })
+  await changeOwnChild(scope, childId, (tx) =>
+    noteDecision(tx, scope.deps, { childId, ...given, by: visitor.holderId }),
+  )
   return pathIn(scope.district.id, `/children/${childId}`)
 }
 
 /** Ends a decision; answers the page to show then. */
 export async function endDecisionOf({ scope, visitor, params }: Visit): Promise<string> {
   const { childId = '', noteId = '' } = params
-  await scope.deps.database.transaction(async (tx) => {
-    await proveOwnChild(tx, scope.district, childId)
-    await endDecision(tx, scope.deps, { childId, noteId, by: visitor.holderId })
-  })
+  await changeOwnChild(scope, childId, (tx) =>
+    endDecision(tx, scope.deps, { childId, noteId, by: visitor.holderId }),
+  )
   return pathIn(scope.district.id, `/children/${childId}`)
 }

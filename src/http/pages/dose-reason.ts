@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { giveDoseReason } from '../../app/give-dose-reason.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
-import { proveOwnDose } from '../../app/pages/child-story.ts'
+import { changeOwnChild, ownerOfDose } from '../../app/pages/own-child.ts'
 import { proven } from './guard.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
@@ -41,10 +41,9 @@ const reasonFields = z.object({ reason: z.string().trim().min(1).max(300) })
 export async function doseReasonFrom({ scope, visitor, params }: Visit, sent: unknown): Promise<string> {
   const doseId = params['doseId'] ?? ''
   const { reason } = proven(reasonFields, sent)
-  const childId = await scope.deps.database.transaction(async (tx) => {
-    const owner = await proveOwnDose(tx, scope.district, doseId)
-    await giveDoseReason(tx, scope.deps, { doseId, reason, by: visitor.holderId })
-    return owner
-  })
+  const childId = await ownerOfDose(scope.db, scope.district, doseId)
+  await changeOwnChild(scope, childId, (tx) =>
+    giveDoseReason(tx, scope.deps, { doseId, reason, by: visitor.holderId }),
+  )
   return pathIn(scope.district.id, `/children/${childId}`)
 }

@@ -26,6 +26,25 @@ const note = ({ token }: TestDistrict, { id }: ChildJson, decision: object) =>
 const putOff = (district: TestDistrict, child: ChildJson, vaccine: string, until: string) =>
   note(district, child, { kind: 'put-off', vaccine, until })
 
+/** Publishes a schedule file, changed a little. */
+async function publish(file: string, change: object): Promise<void> {
+  const rules = z.looseObject({}).parse(scheduleData(file))
+  const token = await service.tokenFor('officer')
+  expect(await call('POST', '/v1/schedules', { token, body: { ...rules, ...change } })).toMatchObject({
+    status: 201,
+  })
+}
+
+let published = 0
+
+/** A district whose schedule asks for risks. */
+async function districtWithRisks(): Promise<TestDistrict> {
+  published += 1
+  const schedule = `with-risks-${published}`
+  await publish('tests/fixtures/schedules/who-ig/pcv-2p1.json', { id: schedule })
+  return newDistrict(service, { district: { schedule } })
+}
+
 const vaccinesOf = ({ appointment }: ChildJson) => appointment?.doses.map(({ vaccine }) => vaccine) ?? []
 
 const dueOf = async ({ token }: TestDistrict, { id }: ChildJson, vaccine: string) => {
@@ -71,11 +90,14 @@ test('survives an update of the schedule and is listed for review', async () => 
   await putOff(district, child, 'PENTA', '2026-05-01')
 
   const used = await database.db.district.findUniqueOrThrow({ where: { id: district.id } })
-  const own = z.looseObject({}).parse(scheduleData(`src/data/schedules/${used.scheduleCode}.json`))
-  const officer = await district.tokenFor('officer')
-  await call('POST', '/v1/schedules', { token: officer, body: { ...own, effectiveOn: '2026-03-05' } })
+  await publish(`src/data/schedules/${used.scheduleCode}.json`, {
+    version: 'next',
+    effectiveFrom: '2026-03-05',
+  })
   await liveThrough('2026-03-06T12:00+03:00')
 
+  const { body } = await call('GET', `/v1/children/${child.id}/forecast`, { token: district.token })
+  expect(body).toMatchObject({ version: 'next' })
   expect(await dueOf(district, child, 'PENTA')).toBe('2026-05-01')
   const listed = await call('GET', `/v1/districts/${district.id}/clinical-notes`, { token: district.token })
   expect(listed.body).toMatchObject({ notes: [{ childId: child.id, decision: { vaccine: 'PENTA' } }] })
@@ -83,12 +105,7 @@ test('survives an update of the schedule and is listed for review', async () => 
 
 test('a risk on changes the forecast, off brings it back', async () => {
   clock.moveTo('2026-03-04T10:00+03:00')
-  const rules = z.looseObject({}).parse(scheduleData('tests/fixtures/schedules/who-ig/pcv-2p1.json'))
-  await call('POST', '/v1/schedules', {
-    token: await service.tokenFor('officer'),
-    body: { ...rules, id: 'with-risks' },
-  })
-  const district = await newDistrict(service, { district: { schedule: 'with-risks' } })
+  const district = await districtWithRisks()
   // Three doses, the booster at nine months: with HIV one more is asked for (WHO pneumococcal footnotes).
   const child = await district.enrol({ birthDate: '2025-03-20' })
   for (const givenOn of ['2025-05-10', '2025-07-10', '2025-12-25'])
@@ -156,12 +173,7 @@ test('is written down and ended on the page of the child', async () => {
 
 test('a risk is written down on the page of the child, where the schedule asks for any', async () => {
   clock.moveTo('2026-03-04T10:00+03:00')
-  const rules = z.looseObject({}).parse(scheduleData('tests/fixtures/schedules/who-ig/pcv-2p1.json'))
-  await call('POST', '/v1/schedules', {
-    token: await service.tokenFor('officer'),
-    body: { ...rules, id: 'with-risks' },
-  })
-  const district = await newDistrict(service, { district: { schedule: 'with-risks' } })
+  const district = await districtWithRisks()
   const child = await district.enrol({ birthDate: '2025-03-20' })
   const visitor = pageVisitor(service.address)
   await visitor.post('/sign-in/token', { token: await district.tokenFor('manager'), next: '/district' })
