@@ -5,7 +5,8 @@ import { dayAt, instantOf } from '../core/days/zoned-time.ts'
 import type { Appointment, Child, District, PhoneLine } from '../core/model.ts'
 import { sendingHours, sendingMoment } from '../core/reminders/sending-hours.ts'
 import type { Transaction } from '../store/database.ts'
-import { insertReminders, linesToldOf, withdrawUntil } from '../store/reminders.ts'
+import { insertReminders, lastHeardOf, withdrawUntil } from '../store/reminders.ts'
+import type { LastHeard, NewReminder } from '../store/reminders.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
 import { reachableLines } from './plan-reminders-for.ts'
@@ -20,8 +21,9 @@ export interface ToldVisit {
 }
 
 /**
- * A family that was told of a day hears at once when the visit moves to another, unless it asked for that itself.
- * Reminders of the new day that would leave on the same day are left out.
+ * A family that was told of a day hears at once when the visit moves to another, unless it asked for that itself. What
+ * counts is the day it last heard, however often the visit moved since. Reminders of the new day that would leave on
+ * the same day are left out.
  */
 export async function tellOfMove(
   tx: Transaction,
@@ -31,23 +33,55 @@ export async function tellOfMove(
   const { district, planned, appointment } = visit
   const isOwnWish = planned.notBeforeOn !== null && planned.notBeforeOn > planned.sessionOn
   if (isOwnWish) return
-  const telling = await tellable(tx, deps, visit, appointment.sessionOn)
-  if (telling === null) return
+  const { sessionOn } = appointment
+  const heard = (await whoHeard(tx, deps, visit)).filter(({ last }) => last.aboutOn !== sessionOn)
+  const moment = momentFor(deps, district, sessionOn)
+  if (heard.length === 0 || moment === null) return
 
   const { timeZone } = district
-  const nextDay = startOfDay(addDays(dayAt(telling.sendAt, timeZone), 1), timeZone)
-  await withdrawUntil(tx, appointment.id, nextDay, { reason: 'same-day', at: deps.clock.now() })
-  await tell(tx, deps, visit, { ...telling, kind: 'moved', about: appointment })
+  const nextDay = startOfDay(addDays(dayAt(moment.sendAt, timeZone), 1), timeZone)
+  const of = { appointmentId: appointment.id, lineIds: heard.map(({ line }) => line.id) }
+  await withdrawUntil(tx, of, nextDay, { reason: 'same-day', at: deps.clock.now() })
+  const about = { appointmentId: appointment.id, aboutOn: sessionOn }
+  await insertReminders(
+    tx,
+    heard.map(({ line }) => reminderOf(deps, visit, { line, kind: 'moved', about, moment })),
+  )
 }
 
 /** A family that was told of a day hears at once when there is no visit on it and no other day yet. */
 export async function tellThatCalledOff(tx: Transaction, deps: Deps, visit: ToldVisit): Promise<void> {
-  const telling = await tellable(tx, deps, visit, visit.planned.sessionOn)
-  if (telling !== null) await tell(tx, deps, visit, { ...telling, kind: 'called-off', about: visit.planned })
+  const heard = await whoHeard(tx, deps, visit)
+  await insertReminders(
+    tx,
+    heard.flatMap(({ line, last }) => {
+      const moment = momentFor(deps, visit.district, last.aboutOn)
+      return moment === null
+        ? []
+        : [reminderOf(deps, visit, { line, kind: 'called-off', about: last, moment })]
+    }),
+  )
 }
 
-interface Telling {
-  readonly lines: readonly PhoneLine[]
+interface Heard {
+  readonly line: PhoneLine
+  readonly last: LastHeard
+}
+
+/** The lines that expect a visit, with the day they last heard of; who was told that it is off expects none. */
+async function whoHeard(
+  tx: Transaction,
+  deps: Deps,
+  { child, district }: ToldVisit,
+): Promise<readonly Heard[]> {
+  const heard = await lastHeardOf(tx, child.id, todayIn(deps, district))
+  return (await reachableLines(tx, child.id)).flatMap((line) => {
+    const last = heard.get(line.id)
+    return last === undefined || last.kind === 'called-off' ? [] : [{ line, last }]
+  })
+}
+
+interface Moment {
   readonly sendAt: Date
   readonly usefulUntil: Date
 }
@@ -55,44 +89,35 @@ interface Telling {
 /** By noon of the day whoever did not hear of it has come or not. */
 const NOON = 12 * 60
 
-/** Who can still be told in time of a day; null when nobody was told of the visit, or none can. */
-async function tellable(
-  tx: Transaction,
-  deps: Deps,
-  { child, district, planned }: ToldVisit,
-  day: Day,
-): Promise<Telling | null> {
-  const { timeZone, reminderPolicy } = district
-  if (planned.sessionOn < todayIn(deps, district)) return null
+/** When a text about a day can leave in time; null when it cannot. */
+function momentFor(deps: Deps, { timeZone, reminderPolicy }: District, day: Day): Moment | null {
   const usefulUntil = instantOf({ day, minute: NOON }, timeZone)
   const hours = sendingHours(policyOf(deps.shelf, reminderPolicy), timeZone)
   const sendAt = sendingMoment(deps.clock.now(), usefulUntil, hours)
-  if (sendAt === undefined) return null
-  const told = await linesToldOf(tx, planned.id)
-  const lines = (await reachableLines(tx, child.id)).filter((line) => told.has(line.id))
-  return lines.length === 0 ? null : { lines, sendAt, usefulUntil }
+  return sendAt === undefined ? null : { sendAt, usefulUntil }
 }
 
-async function tell(
-  tx: Transaction,
+interface Words {
+  readonly line: PhoneLine
+  readonly kind: 'moved' | 'called-off'
+  readonly about: Pick<LastHeard, 'appointmentId' | 'aboutOn'>
+  readonly moment: Moment
+}
+
+function reminderOf(
   deps: Deps,
   { child, district }: ToldVisit,
-  telling: Telling & { readonly kind: 'moved' | 'called-off'; readonly about: Appointment },
-): Promise<void> {
-  const { lines, sendAt, usefulUntil, kind, about } = telling
-  await insertReminders(
-    tx,
-    lines.map((line) => ({
-      id: deps.newId(),
-      districtId: district.id,
-      childId: child.id,
-      lineId: line.id,
-      appointmentId: about.id,
-      kind,
-      aboutOn: about.sessionOn,
-      sendAt,
-      usefulUntil,
-      createdAt: deps.clock.now(),
-    })),
-  )
+  { line, kind, about, moment }: Words,
+): NewReminder {
+  return {
+    id: deps.newId(),
+    districtId: district.id,
+    childId: child.id,
+    lineId: line.id,
+    appointmentId: about.appointmentId,
+    kind,
+    aboutOn: about.aboutOn,
+    ...moment,
+    createdAt: deps.clock.now(),
+  }
 }

@@ -51,29 +51,48 @@ export async function withdrawByAppointment(
   })
 }
 
-/** The lines that were told of a visit's day. */
-export async function linesToldOf(db: Db, appointmentId: string): Promise<ReadonlySet<string>> {
-  const rows = await db.reminder.findMany({
-    where: {
-      appointmentId,
-      kind: { in: ['ahead', 'eve', 'moved'] },
-      textOutId: { not: null },
-      status: { not: 'undelivered' },
-    },
-    select: { lineId: true },
-  })
-  return new Set(rows.map((row) => row.lineId))
+/** What a line last heard of a child's visit. */
+export interface LastHeard {
+  readonly kind: string
+  readonly appointmentId: string
+  readonly aboutOn: Day
 }
 
-/** Withdraws what is to go out about an appointment before an instant. */
+/** What each line last heard of a visit of a child that is still to come, by line; not what it was to hear and did not. */
+export async function lastHeardOf(
+  db: Db,
+  childId: string,
+  today: Day,
+): Promise<ReadonlyMap<string, LastHeard>> {
+  const rows = await db.reminder.findMany({
+    where: {
+      childId,
+      kind: { in: ['ahead', 'eve', 'moved', 'called-off'] },
+      textOutId: { not: null },
+      status: { not: 'undelivered' },
+      aboutOn: { gte: toDate(today) },
+    },
+    orderBy: { sendAt: 'asc' },
+    select: { lineId: true, kind: true, appointmentId: true, aboutOn: true },
+  })
+  return new Map(
+    rows.map(({ lineId, kind, appointmentId, aboutOn }) => [
+      lineId,
+      // These kinds are about a visit, by the table's check.
+      { kind, appointmentId: appointmentId ?? '', aboutOn: fromDate(aboutOn) },
+    ]),
+  )
+}
+
+/** Withdraws what is to go out to some lines about an appointment before an instant. */
 export async function withdrawUntil(
   db: Db,
-  appointmentId: string,
+  { appointmentId, lineIds }: { readonly appointmentId: string; readonly lineIds: readonly string[] },
   before: Date,
   { reason, at }: Withdrawal,
 ): Promise<void> {
   await db.reminder.updateMany({
-    where: { appointmentId, sendAt: { lt: before }, ...open },
+    where: { appointmentId, lineId: { in: [...lineIds] }, sendAt: { lt: before }, ...open },
     data: { status: 'withdrawn', reason, updatedAt: at },
   })
 }

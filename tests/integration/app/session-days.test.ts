@@ -1,7 +1,9 @@
 import { isSessionDay } from '../../../src/core/sessions/session-calendar.ts'
 import { mustParseDay, formatDay } from '../../../src/core/days/day.ts'
+import { joinCaregiver } from '../../../src/app/enrol-child.ts'
 import { policyOf } from '../../../src/app/shelf.ts'
 import { sessionsOf } from '../../../src/app/sessions-of.ts'
+import { getChild } from '../../../src/store/children.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, DistrictData, TestDistrict } from '../../support/test-district.ts'
@@ -77,6 +79,49 @@ describe('when the session days of a village change', () => {
     expect(daysNamed(phone)).toEqual(['Tue 10 Mar', 'Fri 13 Mar', 'Fri 13 Mar', 'Fri 13 Mar'])
   })
 
+  test('moved twice before the first text left, only the last day is told', async () => {
+    const { district, phone } = await enrolForTheTenth()
+    await liveUntil('2026-03-07T08:00+03:00')
+    clock.moveTo('2026-03-08T20:00+03:00')
+
+    await setSessions(district, ['FREQ=WEEKLY;BYDAY=TH'])
+    await liveUntil('2026-03-08T20:05+03:00')
+    await setSessions(district, ['FREQ=WEEKLY;BYDAY=FR'])
+    await liveThrough('2026-03-09T09:00+03:00')
+
+    expect(daysNamed(phone)).toEqual(['Tue 10 Mar', 'Fri 13 Mar'])
+  })
+
+  test('moved and back before a text left, nobody is told', async () => {
+    const { district, phone } = await enrolForTheTenth()
+    await liveUntil('2026-03-07T08:00+03:00')
+    clock.moveTo('2026-03-07T20:00+03:00')
+
+    await setSessions(district, ['FREQ=WEEKLY;BYDAY=TH'])
+    await liveUntil('2026-03-07T20:05+03:00')
+    await setSessions(district, ['FREQ=WEEKLY;BYDAY=TU'])
+    await liveThrough('2026-03-08T20:00+03:00')
+
+    expect(inbox(phone).filter((text) => text.includes('Sorry'))).toEqual([])
+  })
+
+  test('a parent who had not heard of a day gets the reminder of the new one', async () => {
+    const { district, child, phone } = await enrolForTheTenth()
+    await liveUntil('2026-03-07T08:00+03:00')
+    const other = district.newPhone()
+    await deps.database.transaction(async (tx) => {
+      const line = { number: other, language: 'en', relation: 'father', consent: 'given' } as const
+      await joinCaregiver(tx, deps, await getChild(tx, child.id), { ...line, consentSource: 'test' })
+    })
+    clock.moveTo('2026-03-09T10:00+03:00')
+
+    await setSessions(district, ['RDATE;VALUE=DATE:20260312'])
+    await liveThrough('2026-03-09T12:00+03:00')
+
+    expect(inbox(phone).at(-1)).toMatch(/is now Thu 12 Mar/)
+    expect(inbox(other).at(-1)).toMatch(/is due for vaccines on Thu 12 Mar/)
+  })
+
   test('a family that asked for the later day itself is not told that it was moved', async () => {
     const { phone } = await enrolForTheTenth()
     await liveUntil('2026-03-07T08:00+03:00')
@@ -114,6 +159,19 @@ describe('when a post cancels a session', () => {
     await district.load(withPostDays(district.file, { sessions: ['FREQ=WEEKLY;BYDAY=FR'] }))
     await liveThrough('2026-03-12T12:00+03:00')
     expect(daysNamed(phone).slice(-3)).toEqual(['Tue 10 Mar', 'Fri 13 Mar', 'Fri 13 Mar'])
+  })
+
+  test('after it moved and before that text left, whoever knew the first day hears that it is off', async () => {
+    const { district, phone } = await enrolForTheTenth()
+    await liveUntil('2026-03-07T08:00+03:00')
+    clock.moveTo('2026-03-08T20:00+03:00')
+
+    await district.load(withPostDays(district.file, { sessions: ['FREQ=WEEKLY;BYDAY=TH'] }))
+    await liveUntil('2026-03-08T20:05+03:00')
+    await district.load(withPostDays(district.file, { sessions: [] }))
+    await liveThrough('2026-03-09T09:00+03:00')
+
+    expect(inbox(phone).slice(1)).toEqual([expect.stringMatching(/no vaccine day for Asha on Tue 10 Mar/)])
   })
 
   test('and no other is known, whoever was not told of the day hears nothing', async () => {
