@@ -43,6 +43,10 @@ describe('write and read', () => {
     )
   })
 
+  test('three names that spell the five-in-one vaccine are read as it', () => {
+    expect(read('GAVE 48217739 DTP HEPB HIB', aContext({ on: ON }))).toMatchObject({ vaccines: ['PENTA'] })
+  })
+
   test('several acts, one a line, come back as they were', () => {
     const workers = ACTS.filter((act) => SENDERS[act].includes('vaccinator'))
     const several = fc.uniqueArray(fc.constantFrom(...workers).chain(anAct), {

@@ -33,12 +33,22 @@ function isTopic(topic: string, { topics }: Vocabulary): boolean {
   return meanings?.length === 1 && meanings[0] === topic && topic !== 'HELP'
 }
 
+/** Whether names written one behind another are read as one longer name: DTP HEPB HIB is the five-in-one vaccine. */
+const spellAnother = (names: readonly string[], { vaccines }: Vocabulary): boolean =>
+  names.some((_, start) =>
+    names.some(
+      (__, end) => end > start && vaccines.meanings.has(phraseKey(names.slice(start, end + 1).join(' '))),
+    ),
+  )
+
 /** What may stand in each part of each act, on a day. */
 function fieldsOf(on: Day, vocabulary: Vocabulary): { [Name in ActName]: Fields<Name> } {
   const behind = fc.integer({ min: 0, max: 2500 }).map((days) => addDays(on, -days))
   const ahead = fc.integer({ min: 0, max: 300 }).map((days) => addDays(on, days))
   const vaccine = fc.constantFrom(...Object.keys(vocabulary.english.vaccines))
-  const vaccines = fc.uniqueArray(vaccine, { minLength: 1, maxLength: 4 })
+  const vaccines = fc
+    .uniqueArray(vaccine, { minLength: 1, maxLength: 4 })
+    .filter((names) => !spellAnother(names, vocabulary))
   const reason = fc.constantFrom(...vocabulary.reasons.meanings.values()).map(([first]) => first ?? 'ill')
   const village = fc.option(plainWords)
   const topic = fc.constantFrom(
