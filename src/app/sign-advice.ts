@@ -8,6 +8,7 @@ import { Refusal } from '../core/refusals.ts'
 import { adviceTexts } from '../core/texts/advice.ts'
 import type { Db, Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
+import { hold } from '../store/hold.ts'
 import { findSetting, putSetting } from '../store/settings.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
@@ -65,6 +66,8 @@ export interface Signing {
  */
 export async function signAdvice(tx: Transaction, deps: Deps, signing: Signing): Promise<readonly Advice[]> {
   const { districtId, language, version, signedBy, by } = signing
+  // Two who sign at once wait for each other, so that neither signature is lost.
+  await hold(tx, [`advice of ${districtId}`])
   const district = await getDistrict(tx, districtId)
   const current = (await adviceOf(tx, deps, district)).find((advice) => advice.language === language)
   if (current === undefined)

@@ -10,7 +10,7 @@ import { listDue } from '../../store/appointments.ts'
 import { getChildren } from '../../store/children.ts'
 import { listMissedChildren } from '../../store/defaulters.ts'
 import { listDoseHolders, listNewcomers, numbersOfChildren } from '../../store/follow-lists.ts'
-import { reachedByText } from '../failing-phones.ts'
+import { reachedByText, wantsNoReminder } from '../failing-phones.ts'
 import { policyOf } from '../shelf.ts'
 import { byVillage } from './by-village.ts'
 import type { OfVillage } from './by-village.ts'
@@ -88,11 +88,9 @@ async function findDue(
 /** Expected children of whom no text tells the family: no phone, none that gets texts, or it chose to hear from a worker. */
 async function findToTell(scope: DistrictScope, villageId: string | null): Promise<FoundChild[]> {
   const due = await findDue(scope, villageId)
-  const reached = await reachedByText(
-    scope.db,
-    due.map(({ childId }) => childId),
-  )
-  return due.filter(({ childId }) => !reached.has(childId))
+  const ids = due.map(({ childId }) => childId)
+  const [reached, unasked] = [await reachedByText(scope.db, ids), await wantsNoReminder(scope.db, ids)]
+  return due.filter(({ childId }) => !reached.has(childId) && !unasked.has(childId))
 }
 
 async function findMissed({ db, district }: DistrictScope, villageId: string | null): Promise<FoundChild[]> {

@@ -39,7 +39,7 @@ export function askDegrees({ fridge }: StepOf<'degrees'>, { book }: Caller): Vie
 export function checkDegrees({ fridge, celsius }: StepOf<'check-degrees'>, { book, today }: Caller): View {
   const act = { act: 'record-temperature', celsius, fridge, date: today } as const
   return {
-    text: say(book, 'screen-degrees', { degrees: String(celsius) }),
+    text: `${say(book, 'screen-temperature')} ${fridge}\n${say(book, 'screen-degrees', { degrees: String(celsius) })}`,
     options: [finalOption(say(book, 'screen-save'), { act })],
   }
 }

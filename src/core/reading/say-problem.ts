@@ -18,12 +18,26 @@ export interface Wording {
 
 /** What was understood, in the order in which it is written: "GAVE, 4821 7739, BOPV". */
 function understoodWords(understood: Understood, { acts, words }: KeywordBook): string {
-  const { act, card, vaccines = [], village, birthDate, sex, phone, name, lot, vial, date } = understood
+  const {
+    act,
+    card,
+    vaccines = [],
+    village,
+    birthDate,
+    sex,
+    phone,
+    name,
+    lot,
+    expiry,
+    vial,
+    date,
+  } = understood
   const parts = [
     act && acts[act][0],
     card && formatCardNumber(card),
     ...vaccines,
     lot,
+    expiry && formatDay(expiry),
     vial,
     village,
     birthDate && formatDay(birthDate),
@@ -61,7 +75,8 @@ const HELP: SingleAct = { act: 'help', topic: null }
 
 /** A whole text of an act: what its sender gave, and an example where something is missing. */
 function sampleOf(act: ActName, understood: Understood, wording: Wording): SingleAct {
-  const parts = { ...exampleParts(wording), ...understood }
+  const example = exampleParts(wording)
+  const parts = { ...example, ...understood }
   const { card, vaccines, date, village, birthDate, sex, phone, name, lot, expiry, vial } = parts
   const { outcome, reason, words } = parts
   const [vaccine = ''] = vaccines
@@ -69,7 +84,10 @@ function sampleOf(act: ActName, understood: Understood, wording: Wording): Singl
     { act: 'record-doses', card, vaccines, typed: [], all: false, date, vial: null },
     { act: 'enrol', village, birthDate, sex, phone, name },
     { act: 'card-status', card },
-    { act: 'open-vial', vaccine, lot, expiry },
+    // An expiry is never made up beside somebody's own vial.
+    understood.expiry === undefined
+      ? { act: 'open-vial', vaccine: 'BOPV', lot: example.lot, expiry: example.expiry }
+      : { act: 'open-vial', vaccine, lot, expiry },
     { act: 'discard-vial', vial, why: null },
     { act: 'report-reaction', card, words },
     { act: 'record-visit', card, outcome, reason: null, until: null, words: null },

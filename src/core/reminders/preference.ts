@@ -36,10 +36,17 @@ export const REMINDER_PREFERENCES = {
 
 export type ReminderPreference = keyof typeof REMINDER_PREFERENCES
 
+function preferencesFor(recipient: Recipient | null): readonly ReminderPreference[] {
+  return Object.entries(REMINDER_PREFERENCES).flatMap(([name, { reminder }]) =>
+    reminder === recipient && isReminderPreference(name) ? [name] : [],
+  )
+}
+
 /** The preferences under which the family itself hears of a visit to come. */
-export const FAMILY_HEARS: readonly ReminderPreference[] = Object.entries(REMINDER_PREFERENCES).flatMap(
-  ([name, { reminder }]) => (reminder === 'family' && isReminderPreference(name) ? [name] : []),
-)
+export const FAMILY_HEARS = preferencesFor('family')
+
+/** Those under which nobody is to be reminded of a visit to come. */
+export const NOBODY_HEARS = preferencesFor(null)
 
 export function isReminderPreference(text: string): text is ReminderPreference {
   return Object.hasOwn(REMINDER_PREFERENCES, text)

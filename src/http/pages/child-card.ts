@@ -1,3 +1,4 @@
+import { careWords } from '../../app/pages/care-words.ts'
 import { childStory } from '../../app/pages/child-story.ts'
 import { sourcesOf } from '../../app/vials/view-vial.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
@@ -18,6 +19,7 @@ export async function childCardPage(visit: Visit): Promise<DistrictPage> {
   const { child, village, schedule } = story
   const sources = await sourcesOf(scope.db, scope.deps.shelf, story.doses)
   const lotOf = (doseId: string): string => sources.get(doseId)?.vial.lot ?? ''
+  const care = careWords(scope, story.lines)
   const said = (day: Day): string => dayText(scope.district, day)
   const body = html`<section class="paper-card">
     <header>
@@ -45,11 +47,8 @@ export async function childCardPage(visit: Visit): Promise<DistrictPage> {
       </tbody>
     </table>
     <p>${nextVisit(story, said)}</p>
-    <p class="about">
-      A mild fever or a sore limb for one or two days is normal. Go to the health centre at once for fits,
-      trouble breathing, a swollen face, a floppy child, or one that cannot drink. By ${schedule.title}; your
-      national schedule prevails.
-    </p>
+    <p lang="${care.language}" dir="auto">${care.words}</p>
+    <p class="about">By ${schedule.title}; your national schedule prevails.</p>
     <p class="screen-only">
       <button type="button" data-print hidden>Print the card</button>
       <a href="${pathIn(scope.district.id, `/children/${child.id}`)}">Back to the child</a>

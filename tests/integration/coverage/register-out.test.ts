@@ -69,6 +69,8 @@ test('written out, wiped, taken in and written out again it is the same, as CSV'
   expect(await csvOf(after)).toBe(before)
   expect(before.split('\r\n')).toHaveLength(1 + 3 + 1)
   expect(before).toContain(`'=Juma+Hill`)
+  // Three numbered doses of PENTA and two beyond them, which share a cell.
+  expect(before).toMatch(/,2025-11-02,2025-12-02,2026-01-02,.*2026-02-02/)
 })
 
 test('and as XLSX', async () => {

@@ -31,6 +31,8 @@ test('a printed card has what the register has, and its number for eyes and came
   const rows = [...text.matchAll(/<th scope="row">(\w+) \d<\/th>\s*<td>Tue 10 Mar 2026<\/td>/g)]
   expect(rows.map(([, vaccine]) => vaccine).sort()).toEqual(doses.map(({ vaccine }) => vaccine).sort())
   expect(text).toMatch(/Next visit: Tue 7 Apr 2026 at Ford/)
+  // The words that a clinician signs, in the language of the family.
+  expect(text).toContain('Mild fever or a sore limb for 1-2 days is normal.')
 })
 
 test('who had a card printed is kept (requirement DOS-10)', async () => {

@@ -141,8 +141,8 @@ describe('a list sent by text', () => {
 })
 
 describe('the list of whom to tell in person (requirement REM-05)', () => {
-  /** Five children are expected; the family of one of them gets texts. */
-  async function fiveExpected(): Promise<{ district: TestDistrict; names: () => Promise<string[]> }> {
+  /** Six children are expected; the family of one of them gets texts, and another wants no reminder at all. */
+  async function sixExpected(): Promise<{ district: TestDistrict; names: () => Promise<string[]> }> {
     const district = await twoPosts()
     const isKnownToBeNew = true
     await district.enrol({ name: 'Texted Temba' })
@@ -154,17 +154,19 @@ describe('the list of whom to tell in person (requirement REM-05)', () => {
     for (const word of ['WHEN', 'HELP', 'when?']) await handset.text(phoneOf(unreached), word)
     await deliver()
     handset.treat(() => ({}))
-    await service.call('POST', '/v1/children', {
-      token: district.token,
-      body: {
-        villageId: district.villageId('Mbari'),
-        name: 'Asked Temba',
-        sex: 'female',
-        birthDate: '2026-01-20',
-        caregiver: { phone: newPhone(), reminders: 'to-provider' },
-        isKnownToBeNew,
-      },
-    })
+    const choices = { Asked: 'to-provider', Unwilling: 'none' }
+    for (const [name, reminders] of Object.entries(choices))
+      await service.call('POST', '/v1/children', {
+        token: district.token,
+        body: {
+          villageId: district.villageId('Mbari'),
+          name: `${name} Temba`,
+          sex: 'female',
+          birthDate: '2026-01-20',
+          caregiver: { phone: newPhone(), reminders },
+          isKnownToBeNew,
+        },
+      })
     const visitor = await managerOf(district)
     const names = async () => {
       const { text } = await visitor.get(`/districts/${district.id}/lists/to-tell.csv`)
@@ -174,19 +176,19 @@ describe('the list of whom to tell in person (requirement REM-05)', () => {
   }
 
   test('holds who has no phone, who stopped, who chose a worker and whom texts do not reach', async () => {
-    const { names } = await fiveExpected()
+    const { names } = await sixExpected()
 
     expect(await names()).toEqual(['Asked', 'Phoneless', 'Stopped', 'Unreached'])
   })
 
   test('goes to the vaccinator of the village by text', async () => {
-    const { district } = await fiveExpected()
+    const { district } = await sixExpected()
 
     await send(await managerOf(district), district, 'to-tell')
     await deliver()
 
     const [head, ...lines] = inbox(FORD_PHONE).at(-1)?.split('\n') ?? []
-    expect(head).toBe('Mbari: please tell 4 families of the visit in person; no text reaches them.')
+    expect(head).toBe('Mbari: please tell 4 families of the visit in person; they get no text.')
     expect(lines).toHaveLength(4)
     expect(lines[0]).toMatch(/: Tue 3 Mar, BCG, /)
   })
