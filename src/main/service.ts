@@ -13,6 +13,7 @@ import { asIfUp, laneFor, lanesOf } from '../app/lanes.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { tellWhatToCarry } from '../app/supplies/tell-what-to-carry.ts'
+import { warnOfBudget } from '../app/warn-of-budget.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
 import { callWebhook } from '../app/webhooks/call-webhook.ts'
@@ -105,13 +106,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     deps,
     // Without a link of its own a process cannot tell whether another one's is up.
     sweep: () => sweep(deps, reads || sends ? gateway : asIfUp(gateway)),
-    closeDay: async () => {
-      await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
-      await forgetOldRuns(deps)
-      await forgetOldCalls(deps)
-      await sendMonthSummaries(deps)
-      await tellWhatToCarry(deps)
-    },
+    closeDay: () => closeDay(deps),
     queueDepths: conveyor.countByQueue,
     linkRecord: async () => {
       await linkChanges(deps)
@@ -119,6 +114,16 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     findDoubles: () => findDoubles(deps),
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
+}
+
+/** Closes the visits whose day has passed, then says what a day or a month is to be told of. */
+async function closeDay(deps: Deps): Promise<void> {
+  await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
+  await forgetOldRuns(deps)
+  await forgetOldCalls(deps)
+  await sendMonthSummaries(deps)
+  await tellWhatToCarry(deps)
+  await warnOfBudget(deps)
 }
 
 /** Makes a call to another system, only where the settings allow. */

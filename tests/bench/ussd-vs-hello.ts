@@ -70,6 +70,7 @@ async function served(
     secrets: { 'example-form-callback': 'known', 'example-form-account': 'a', 'example-form-password': 'p' },
     clock: deps.clock,
     log: deps.log,
+    random: () => 0,
   })
   await gateway.open(handlers)
   lifecycle.onStop('the gateway', gateway.close)

@@ -21,7 +21,13 @@ afterEach(() => provider.stop())
 
 function gatewayOf(description: object): HttpGateway {
   const config = HttpGatewayConfig.parse({ kind: 'http', name: 'p', ...description })
-  return httpGateway({ config, secrets: { token: 's3cret' }, clock: stillClock, log: quietLog })
+  return httpGateway({
+    config,
+    secrets: { token: 's3cret' },
+    clock: stillClock,
+    log: quietLog,
+    random: () => 0,
+  })
 }
 
 function submitTo(url: string, more: object = {}): object {
@@ -113,6 +119,55 @@ describe('a provider in trouble', () => {
     await gateway.submit(reminder)
 
     expect(gateway.isUp?.()).toBe(true)
+  })
+})
+
+describe('the pace of a provider', () => {
+  const ids = (): (string | undefined)[] => provider.requests.map(({ path }) => /id=(\w+)/.exec(path)?.[1])
+
+  function paced(pace: object): HttpGateway {
+    const request = { url: `${provider.url}/?id={{id}}`, timeoutMs: 2000 }
+    return gatewayOf({ submit: { request, ...pace } })
+  }
+
+  test('is kept: no more requests wait for an answer than its window, and urgent texts go first', async () => {
+    let [open, most] = [0, 0]
+    provider.answer(async () => {
+      open += 1
+      most = Math.max(most, open)
+      await new Promise((resolve) => setImmediate(resolve))
+      open -= 1
+      return { status: 200, body: '' }
+    })
+    const gateway = paced({ window: 1 })
+
+    const bulk = ['a', 'b', 'c', 'd'].map((id) => gateway.submit({ ...reminder, id }))
+    await Promise.all([...bulk, gateway.submit({ ...reminder, id: 'e', urgent: true })])
+
+    expect(most).toBe(1)
+    expect(ids()).toEqual(['a', 'e', 'b', 'c', 'd'])
+  })
+
+  test('waits for its rate, and a text without a turn in time is given back', async () => {
+    provider.answer(() => ({ status: 200, body: '' }))
+    const gateway = paced({ textsPerSecond: 0.001, patienceMs: 20 })
+
+    expect(await gateway.submit(reminder)).toMatchObject({ kind: 'try-later', reason: 'no turn in time' })
+    expect(provider.requests).toHaveLength(0)
+    await gateway.close()
+  })
+
+  test('slows down after 429, and what waits is given back when the gateway closes', async () => {
+    provider.answer(() => ({ status: 429, headers: { 'retry-after': '7' }, body: '' }))
+    const gateway = paced({ window: 1 })
+    const first = gateway.submit({ ...reminder, id: 'a' })
+    const second = gateway.submit({ ...reminder, id: 'b' })
+
+    expect(await first).toMatchObject({ kind: 'try-later', retryAfterMs: 7000 })
+    await gateway.close()
+
+    expect(await second).toMatchObject({ kind: 'try-later' })
+    expect(ids()).toEqual(['a'])
   })
 })
 

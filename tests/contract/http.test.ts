@@ -29,6 +29,7 @@ async function httpNetwork(): Promise<Network> {
     secrets: SECRETS,
     clock: stillClock,
     log: quietLog,
+    random: () => 0,
   })
   const inboxes = new Map<string, string[]>()
   const numberOfLast = new Map<string, string>()

@@ -53,6 +53,7 @@ export async function startJsonProvider(clock: Clock): Promise<JsonProvider> {
     secrets,
     clock,
     log: openLogger('silent'),
+    random: () => 0,
   })
   const taken: TakenText[] = []
   let address = ''

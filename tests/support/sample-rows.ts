@@ -360,6 +360,7 @@ export const SAMPLES = {
     endedAt: at(10),
   },
   monthSummary: { districtId: id(1), monthOn: new Date('2026-02-01'), madeAt: at(60) },
+  budgetWarning: { districtId: id(1), monthOn: new Date('2026-02-01'), warnedAt: at(60) },
   reaction: {
     id: id(31),
     districtId: id(1),

@@ -137,6 +137,12 @@ export const HttpGatewayConfig = z.strictObject({
     request: requestWith(['id', 'to', 'toDigits', 'text', 'validUntil', 'validSeconds']),
     /** True only where the provider sends one text for two requests with the same `{{id}}`. */
     recognisesRepeats: z.boolean().default(false),
+    /** Requests that may wait for an answer at one time. */
+    window: z.int().min(1).max(1000).default(10),
+    /** `null` is as fast as the window allows. */
+    textsPerSecond: z.number().positive().nullable().default(null),
+    /** How long a text may wait for its turn before it is given back. */
+    patienceMs: Ms.default(60_000),
     answers: z.array(AnswerRule).default([]),
     /** Where the answer holds the provider's ids; left out, receipts come with our own id. */
     providerIds: Path.optional(),

@@ -11,6 +11,7 @@ import type {
 } from '../../app/ports.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { arrivalKeys } from '../arrival-keys.ts'
+import { worthGiving } from '../pacing/worth-giving.ts'
 import { secretNamed, type Secrets } from '../secrets.ts'
 import { underWay } from '../under-way.ts'
 import type { Provider } from './arrivals.ts'
@@ -27,6 +28,10 @@ export interface HttpGatewayOptions {
   readonly secrets: Secrets
   readonly clock: Clock
   readonly log: Log
+  /** 0 to 1, for jitter. */
+  readonly random: () => number
+  /** Milliseconds on a clock that only goes forward; by default the process's own. */
+  readonly elapsedMs?: () => number
 }
 
 /** A provider of texts and USSD over HTTP. */
@@ -36,7 +41,8 @@ export interface HttpGateway extends Gateway, CallbackReceiver {
 }
 
 /** Builds a gateway from a provider's description; a missing secret throws at once. */
-export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions): HttpGateway {
+export function httpGateway(options: HttpGatewayOptions): HttpGateway {
+  const { config, secrets, clock, log, random, elapsedMs = () => performance.now() } = options
   const { name, receive, pollReceipts } = config
   const needed = secretsOfHttp(config).map((key) => [`secret.${key}`, secretNamed(secrets, key)] as const)
   const secretValues = Object.fromEntries(needed)
@@ -50,7 +56,7 @@ export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions)
   }
   const proof = receive && proofReader({ proof: receive.proof, secrets, clock })
   const polling = pollReceipts && receiptPolling({ config: pollReceipts, provider, secretValues, clock, log })
-  const outbound = submitter({ config, secretValues, clock })
+  const outbound = submitter({ config, secretValues, clock, random, elapsedMs })
   const work = underWay()
   let handlers: GatewayHandlers | null = null
 
@@ -72,7 +78,8 @@ export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions)
     name,
     isIdempotent: config.submit.recognisesRepeats,
     isUp: outbound.isUp,
-    answersWithinMs: config.submit.request.timeoutMs,
+    atOnce: worthGiving({ window: config.submit.window, perSecond: config.submit.textsPerSecond }),
+    answersWithinMs: config.submit.patienceMs + config.submit.request.timeoutMs,
     open(given) {
       handlers = given
       if (receive?.proof.kind === 'none') log.warn('callbacks are taken without proof', { gateway: name })
@@ -83,6 +90,7 @@ export function httpGateway({ config, secrets, clock, log }: HttpGatewayOptions)
     receive: (purpose, request) => work.add(receiveProven(purpose, request)),
     followReceipts: (providerIds) => polling?.follow(providerIds),
     async close() {
+      outbound.stop()
       await polling?.stop()
       await work.settled()
     },

@@ -9,7 +9,7 @@ type Answered = Extract<ProviderReply, { kind: 'answered' }>
 /** What a provider's reply to a submit means; `ownId` stands in where the provider gives no ids. */
 export function readReply(
   reply: ProviderReply,
-  config: HttpGatewayConfig['submit'],
+  config: Pick<HttpGatewayConfig['submit'], 'answers' | 'providerIds' | 'reason'>,
   ownId: string,
 ): SubmitAnswer {
   if (reply.kind === 'not-sent') return { kind: 'try-later', reason: reply.reason, retryAfterMs: null }

@@ -4,7 +4,7 @@
  */
 import { setTimeout } from 'node:timers/promises'
 import type { Log } from '../../app/ports.ts'
-import { backoffMs } from './backoff.ts'
+import { backoffMs } from '../pacing/backoff.ts'
 import { SmppSession, type BindOutcome, type SessionOptions } from './session.ts'
 import type { SmppConfig } from './smpp-config.ts'
 import { isHopelessBind, statusText } from './status.ts'

@@ -1,11 +1,11 @@
 import type { Log } from '../../app/ports.ts'
 import type { Link } from './link.ts'
-import { Pace } from './pace.ts'
+import { Pace } from '../pacing/pace.ts'
 import type { Pdu, PduOf } from './pdu.ts'
 import type { Outcome } from './session.ts'
 import type { SmppConfig } from './smpp-config.ts'
 import { statusText, submitMeaning, type SubmitMeaning } from './status.ts'
-import { steadyRate } from './token-bucket.ts'
+import { steadyRate } from '../pacing/token-bucket.ts'
 
 /** What an SMSC made of a part. */
 interface Answered {

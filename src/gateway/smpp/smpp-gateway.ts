@@ -1,5 +1,6 @@
 import type { Clock, Gateway, Log } from '../../app/ports.ts'
 import { arrivalKeys } from '../arrival-keys.ts'
+import { worthGiving } from '../pacing/worth-giving.ts'
 import type { Secrets } from '../secrets.ts'
 import { underWay } from '../under-way.ts'
 import type { Arrival } from './arrival.ts'
@@ -21,18 +22,6 @@ export interface SmppGatewayOptions {
   readonly random: () => number
   /** Milliseconds on a clock that only goes forward; by default the process's own. */
   readonly elapsedMs?: () => number
-}
-
-/** More than this would wait in memory for longer than it takes to fetch it. */
-const MOST_AT_ONCE = 500
-/** So many windows' worth of texts are given at once where there is no limit to the rate. */
-const WINDOWS_AT_ONCE = 5
-/** So many seconds' worth where there is one. */
-const SECONDS_AT_ONCE = 5
-
-function worthGiving({ window, partsPerSecond }: SmppConfig): number {
-  const wanted = partsPerSecond === null ? WINDOWS_AT_ONCE * window : SECONDS_AT_ONCE * partsPerSecond
-  return Math.min(MOST_AT_ONCE, Math.max(10, Math.ceil(wanted)))
 }
 
 /**
@@ -68,7 +57,7 @@ export function smppGateway(options: SmppGatewayOptions): Gateway {
   return {
     name,
     isIdempotent: false,
-    atOnce: worthGiving(config),
+    atOnce: worthGiving({ window: config.window, perSecond: config.partsPerSecond }),
     answersWithinMs: timing.patienceMs + timing.answerMs,
     async open(handlers) {
       const show = (screen: PduOf<'submit_sm'>): void => void work.add(showScreen(screen))

@@ -70,3 +70,25 @@ test('as the budget runs out reminders are left out with the reason, and replies
   expect(inbox(phone)).toHaveLength(1)
   expect(await ask(district.vaccinator, `CARD ${child.cardNumber}`)).toMatch(/Asha/)
 })
+
+test('from 80 % of the budget on the managers are warned by text, once a month', async () => {
+  const { district } = await aDistrict()
+  const { _sum: used } = await database.db.textOut.aggregate({
+    _sum: { parts: true },
+    where: { districtId: district.id },
+  })
+  const parts = used.parts ?? 0
+  const warnings = (): string[] => inbox(district.manager).filter((text) => text.includes('budget for texts'))
+
+  await spend(district, { partsPerMonth: parts * 10 })
+  await liveUntil('2026-03-04T12:00+03:00')
+  expect(warnings()).toEqual([])
+
+  await spend(district, { partsPerMonth: parts + 1, warnFrom: parts / (parts + 1) })
+  await liveUntil('2026-03-06T12:00+03:00')
+  const percent = Math.floor((100 * parts) / (parts + 1))
+  expect(warnings()).toEqual([expect.stringContaining(`${percent}% of this month's budget`)])
+
+  await liveUntil('2026-04-02T12:00+03:00')
+  expect(warnings()).toHaveLength(1)
+})

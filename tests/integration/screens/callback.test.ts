@@ -17,6 +17,7 @@ const gateway = httpGateway({
   secrets: { 'example-form-callback': 'known', 'example-form-account': 'a', 'example-form-password': 'p' },
   clock,
   log: openLogger('silent'),
+  random: () => 0,
 })
 const service = await runningServiceWith(clock, { gateway, receivers: new Map([[gateway.name, gateway]]) })
 

@@ -96,6 +96,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   health_post_hours_are_hours: `update health_post set session_hours = 'mornings'`,
   health_post_name_is_unique: copyOf('health_post', newId),
   month_summary_begins_a_month: `update month_summary set month_on = '2026-02-02'`,
+  budget_warning_begins_a_month: `update budget_warning set month_on = '2026-02-02'`,
   page_session_digest_is_unique: copyOf('page_session', newId),
   page_session_has_one_holder: `update page_session set person_id = null`,
   person_phone_is_unique: copyOf('person', newId),

@@ -144,4 +144,5 @@ export const WORKER_PHRASES = {
   'zero-dose-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
   'newcomer-list': { kind: 'notice', parts: 1, takes: ['place', 'count'] },
   'to-find': { kind: 'notice', parts: 1, takes: ['count'] },
+  'budget-low': { kind: 'notice', parts: 1, takes: ['percent'] },
 } as const satisfies Record<string, PhraseSpec>

@@ -1,8 +1,7 @@
 import { readReply } from '../../../../src/gateway/http/provider-answer.ts'
 import type { HttpGatewayConfig } from '../../../../src/gateway/http/http-config.ts'
 
-const request = { method: 'POST', url: 'https://a.example', headers: {}, timeoutMs: 1000 } as const
-const plain: HttpGatewayConfig['submit'] = { request, recognisesRepeats: false, answers: [] }
+const plain: Pick<HttpGatewayConfig['submit'], 'answers' | 'providerIds' | 'reason'> = { answers: [] }
 
 function reply(status: number, fields: unknown = {}, retryAfterMs: number | null = null) {
   return { kind: 'answered', status, fields, retryAfterMs } as const

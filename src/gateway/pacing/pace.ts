@@ -1,6 +1,7 @@
 /**
- * Whose turn it is on one bind. A part goes when fewer than `allowed` wait for an answer, the rate has a token,
- * and the bind is not pausing. Urgent parts go first, then the order in which tickets were taken.
+ * Whose turn it is on one way out: a bind, or a provider's account. A part (or text) goes when fewer than `allowed`
+ * wait for an answer, the rate has a token, and there is no pause. Urgent ones go first, then the order in which
+ * tickets were taken.
  *
  *   steady    allowed = window. An answer "too fast" → pausing.
  *   pausing   nothing goes, for a pause that doubles with every time. When it is over → probing.
@@ -32,7 +33,7 @@ interface Waiting {
   readonly patience: NodeJS.Timeout
 }
 
-/** Lets parts go at the speed one bind can bear. */
+/** Lets parts go at the speed that the other side can bear. */
 export class Pace {
   readonly #options: PaceOptions
   readonly #waiting: Waiting[] = []
@@ -63,6 +64,7 @@ export class Pace {
     return new Promise((go) => {
       const patience = setTimeout(() => {
         this.#waiting.splice(this.#waiting.indexOf(waiting), 1)
+        if (this.#waiting.length === 0) clearTimeout(this.#timer)
         go(false)
       }, patienceMs)
       const waiting = { ticket, go, patience }
@@ -89,7 +91,7 @@ export class Pace {
     }
   }
 
-  /** What was taken while the bind pauses left before the pause, and says nothing of the speed after it. */
+  /** What was taken during a pause left before the pause, and says nothing of the speed after it. */
   #speedUp(): void {
     if (this.#options.elapsedMs() < this.#resumeAt) return
     this.#pauses = 0

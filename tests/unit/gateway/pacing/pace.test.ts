@@ -1,6 +1,6 @@
-import { Pace, type PaceOptions } from '../../../../src/gateway/smpp/pace.ts'
-import { refill, steadyRate, waitForToken } from '../../../../src/gateway/smpp/token-bucket.ts'
-import { backoffMs } from '../../../../src/gateway/smpp/backoff.ts'
+import { Pace, type PaceOptions } from '../../../../src/gateway/pacing/pace.ts'
+import { refill, steadyRate, waitForToken } from '../../../../src/gateway/pacing/token-bucket.ts'
+import { backoffMs } from '../../../../src/gateway/pacing/backoff.ts'
 
 // The global `jest` does not exist in ES modules.
 const { jest } = import.meta
