@@ -1,7 +1,9 @@
 import { readReply } from '../../../../src/gateway/http/provider-answer.ts'
 import type { HttpGatewayConfig } from '../../../../src/gateway/http/http-config.ts'
 
-const plain: Pick<HttpGatewayConfig['submit'], 'answers' | 'providerIds' | 'reason'> = { answers: [] }
+type Rules = Pick<HttpGatewayConfig['submit'], 'answers' | 'providerIds' | 'reason'>
+
+const plain: Rules = { answers: [] }
 
 function reply(status: number, fields: unknown = {}, retryAfterMs: number | null = null) {
   return { kind: 'answered', status, fields, retryAfterMs } as const
@@ -40,7 +42,7 @@ describe('readReply without rules of its own', () => {
 })
 
 describe('readReply with rules', () => {
-  const ruled: HttpGatewayConfig['submit'] = {
+  const ruled: Rules = {
     ...plain,
     answers: [
       { field: 'code', is: ['0'], means: 'accepted' },
