@@ -50,7 +50,9 @@ export function coverageJson({ district, question, villages, rows, fullyImmunise
     measure,
     denominator,
     sex: sex ?? null,
-    targets: villages.map(({ name, source, year }) => ({ village: name, source, year })),
+    targets: villages.map(({ name, seriesTargets, source, year }) => {
+      return { village: name, bySeries: Object.fromEntries(seriesTargets), source, year }
+    }),
     rows: rows.map(({ village, series, dose, ...row }) => ({ village, series, dose, ...figures(row) })),
     fully_immunised: fullyImmunised.map(({ village, ...row }) => ({ village, ...figures(row) })),
   }

@@ -4,6 +4,7 @@ import { mustParseDay } from '../core/days/day.ts'
 import type { District, Person, SessionTimetable, Village } from '../core/model.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { Refusal } from '../core/refusals.ts'
+import type { Schedule } from '../core/schedule/schedule.ts'
 import { CALENDARS } from '../core/texts/say-day.ts'
 import { putVillageTarget } from '../store/coverage.ts'
 import type { StatedTarget } from '../store/coverage.ts'
@@ -20,7 +21,7 @@ import { findPersonByPhone, putPerson, retireOthers } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
 import { provenCalendar } from './sessions-of.ts'
-import { versionsOf } from './schedule-versions.ts'
+import { newestOf, versionsOf } from './schedule-versions.ts'
 import type { Shelf } from './shelf.ts'
 
 const day = z.iso.date().transform(mustParseDay)
@@ -38,10 +39,20 @@ export const population = z.int().min(0).max(1_000_000_000)
 const statedTarget = z.strictObject({
   liveBirths: z.number().min(0).nullable().default(null),
   survivingInfants: z.number().min(0).nullable().default(null),
+  bySeries: z
+    .record(z.string(), z.number().min(0))
+    .default({})
+    .describe('Yearly targets of series given to another group, such as { "HPV": 40 } for girls of an age.'),
   source: z.string().nullable().default(null),
   year: z.int().nullable().default(null),
 }) satisfies z.ZodType<StatedTarget>
-const NOTHING_STATED: StatedTarget = { liveBirths: null, survivingInfants: null, source: null, year: null }
+const NOTHING_STATED: StatedTarget = {
+  liveBirths: null,
+  survivingInfants: null,
+  bySeries: {},
+  source: null,
+  year: null,
+}
 
 /** A district as a file: its posts, villages and people. Unknown keys are refused, since they are slips. */
 export const districtFile = z.strictObject({
@@ -113,12 +124,12 @@ export interface LoadedDistrict {
 /**
  * Makes a district equal to its file; what has the same name stays the same record, so loading twice changes nothing.
  * Where session days or the district's rules changed, children are marked to be planned again.
- * @throws {Refusal} schedule-not-found, session-rule-invalid, post-not-found, phone-impossible, phone-taken
+ * @throws {Refusal} schedule-not-found, series-unknown, session-rule-invalid, post-not-found, phone-impossible, phone-taken
  */
 export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
   const { schedule, ...facts } = file.district
   proveWords(deps.shelf, file)
-  await versionsOf(tx, deps.shelf, schedule)
+  refuseUnknownSeries(newestOf(await versionsOf(tx, deps.shelf, schedule)), file)
   const known = await findDistrictByName(tx, facts.name)
   refuseOtherPurpose(known, facts)
   const villagesBefore = known === undefined ? [] : await listVillages(tx, known.id)
@@ -255,6 +266,19 @@ async function loadVillages(
       sessionHours: village.hours,
     })
     await putVillageTarget(tx, stored.id, village.target)
+  }
+}
+
+/** A target of a series that nobody is given would be left out in silence. */
+function refuseUnknownSeries({ series }: Schedule, { villages }: DistrictFile): void {
+  const known = series.map(({ id }) => id)
+  for (const { name, target } of villages) {
+    const unknown = Object.keys(target.bySeries).find((id) => !known.includes(id))
+    if (unknown === undefined) continue
+    throw new Refusal(
+      'series-unknown',
+      `${name}: the schedule has no series ${unknown}; it has ${known.join(', ')}.`,
+    )
   }
 }
 

@@ -112,12 +112,15 @@ function villageCounts(
     const annual = annualTarget(village.target, base)
     return annual === null || sex !== undefined ? null : annual * shareOfYear(window)
   }
+  const isAgainstStated = denominator === 'administrative' && sex === undefined
+  const own = isAgainstStated ? [...village.seriesTargets] : []
   return {
     name: village.name,
     denominators: {
       'live-births': target('live-births'),
       'surviving-infants': target('surviving-infants'),
     },
+    seriesDenominators: new Map(own.map(([series, annual]) => [series, annual * shareOfYear(window)])),
     count,
   }
 }

@@ -35,6 +35,7 @@ export const REFUSALS = {
   'birth-after-enrolment': { status: 422, title: 'A child cannot be enrolled before its birth' },
   'phone-impossible': { status: 422, title: 'This cannot be a phone number of the district' },
   'phone-taken': { status: 409, title: 'This number belongs to someone in another district' },
+  'series-unknown': { status: 422, title: 'The schedule of the district has no series of this name' },
   'vaccine-unknown': { status: 422, title: 'No vaccine of this name is known' },
   'child-may-exist': { status: 409, title: 'A child like this is already on the register' },
   'search-needs-facts': { status: 422, title: 'A search needs more facts' },

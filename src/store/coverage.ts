@@ -263,6 +263,8 @@ export interface TargetedVillage {
   readonly id: string
   readonly name: string
   readonly target: VillageTarget
+  /** Yearly targets of series that have one of their own, by series. */
+  readonly seriesTargets: ReadonlyMap<string, number>
   /** Who stated the target and for which year; `null` where nobody said. */
   readonly source: string | null
   readonly year: number | null
@@ -276,6 +278,7 @@ const TargetRow = z.object({
   infant_deaths_per_1000_births: z.number().nullable(),
   live_births: z.number().nullable(),
   surviving_infants: z.number().nullable(),
+  series_targets: z.record(z.string(), z.number()),
   target_source: z.string().nullable(),
   target_year: z.int().nullable(),
 })
@@ -288,6 +291,7 @@ export async function readVillageTargets(db: Db, districtId: string): Promise<Ta
     id: row.village_id,
     name: row.name,
     target: targetOf(row),
+    seriesTargets: new Map(Object.entries(row.series_targets)),
     source: row.target_source,
     year: row.target_year,
   }))
@@ -299,6 +303,8 @@ const putTargetRow = statement('put-village-target', z.never())
 export interface StatedTarget {
   readonly liveBirths: number | null
   readonly survivingInfants: number | null
+  /** Of series measured against another group than births or infants, by series. */
+  readonly bySeries: Readonly<Record<string, number>>
   readonly source: string | null
   readonly year: number | null
 }
@@ -308,8 +314,8 @@ export async function putVillageTarget(
   villageId: string,
   stated: StatedTarget,
 ): Promise<void> {
-  const { liveBirths, survivingInfants, source, year } = stated
-  await putTargetRow(tx, villageId, liveBirths, survivingInfants, source, year)
+  const { liveBirths, survivingInfants, bySeries, source, year } = stated
+  await putTargetRow(tx, villageId, liveBirths, survivingInfants, source, year, JSON.stringify(bySeries))
 }
 
 /** Counts that were entered stand before what follows from the rates. */

@@ -12,6 +12,8 @@ export interface VillageCounts {
   readonly name: string
   /** What the doses are measured against, for the window of the report; `null` when the authority gave none. */
   readonly denominators: Readonly<Record<TargetBase, number | null>>
+  /** The same for series that have a target of their own, by series; it stands before the other two. */
+  readonly seriesDenominators?: ReadonlyMap<string, number>
   /** How many children had a series dose. */
   readonly count: (series: string, dose: number) => number
 }
@@ -22,30 +24,42 @@ export interface CoverageRow extends CoverageRatio {
   readonly dose: number
 }
 
+type CountedDose = Pick<SheetDose, 'series' | 'dose' | 'base'>
+
+/** A place, or all of them together. */
+interface Place {
+  readonly name: string
+  readonly denominator: (dose: CountedDose) => number | null
+  readonly count: VillageCounts['count']
+}
+
 /** Rows by village name (code point order), doses in schedule order, then `ALL`. */
 export function coverageRows(
   villages: readonly VillageCounts[],
-  doses: readonly Pick<SheetDose, 'series' | 'dose' | 'base'>[],
+  doses: readonly CountedDose[],
   smallNumberBelow: number,
 ): readonly CoverageRow[] {
-  const byName = villages.toSorted((a, b) => (a.name < b.name ? -1 : 1))
-  return [...byName, together(villages)].flatMap((village) =>
-    doses.map(({ series, dose, base }) => {
-      const denominator = base === null ? null : village.denominators[base]
-      const ratio = coverageRatio(village.count(series, dose), denominator, smallNumberBelow)
-      return { village: village.name, series, dose, ...ratio }
+  const places = villages.toSorted((a, b) => (a.name < b.name ? -1 : 1)).map(placeOf)
+  return [...places, together(places)].flatMap((place) =>
+    doses.map((dose) => {
+      const count = place.count(dose.series, dose.dose)
+      const ratio = coverageRatio(count, place.denominator(dose), smallNumberBelow)
+      return { village: place.name, series: dose.series, dose: dose.dose, ...ratio }
     }),
   )
 }
 
-function together(villages: readonly VillageCounts[]): VillageCounts {
+function placeOf({ name, denominators, seriesDenominators, count }: VillageCounts): Place {
+  const denominator: Place['denominator'] = ({ series, base }) =>
+    seriesDenominators?.get(series) ?? (base === null ? null : denominators[base])
+  return { name, denominator, count }
+}
+
+function together(places: readonly Place[]): Place {
   return {
     name: ALL_VILLAGES,
-    denominators: {
-      'live-births': sumOrNull(villages.map((village) => village.denominators['live-births'])),
-      'surviving-infants': sumOrNull(villages.map((village) => village.denominators['surviving-infants'])),
-    },
-    count: (series, dose) => villages.reduce((sum, village) => sum + village.count(series, dose), 0),
+    denominator: (dose) => sumOrNull(places.map((place) => place.denominator(dose))),
+    count: (series, dose) => places.reduce((sum, place) => sum + place.count(series, dose), 0),
   }
 }
 

@@ -97,6 +97,8 @@ const PAIRS: Readonly<Record<string, string>> = {
   'dtp-1-3': 'first to third DTP-containing dose',
   'bcg-mcv-1': 'BCG to first measles dose',
   'mcv-1-2': 'first to second measles dose',
+  'malaria-1-3': 'first to third malaria dose',
+  'malaria-3-4': 'third to fourth malaria dose',
   'fipv-1-2': 'first to second inactivated polio dose',
 }
 

@@ -1,13 +1,16 @@
 import { z } from 'zod'
 import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
+import { todayIn } from '../../app/deps.ts'
 import { reportCoverage } from '../../app/report-coverage.ts'
 import { reportBirthDoses } from '../../app/report-birth-doses.ts'
 import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
+import { reportDropout } from '../../app/report-dropout.ts'
 import { reportSameDay } from '../../app/report-same-day.ts'
 import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
 import type { ReportWindow } from '../../core/coverage/report-window.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { getDistrict } from '../../store/districts.ts'
 import { route } from '../route.ts'
 import { dayIn, id, noBody } from '../shapes.ts'
 
@@ -156,4 +159,38 @@ const sameDay = route({
   },
 })
 
-export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses, sameDay]
+const dropout = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/dropout',
+  tag: 'Coverage',
+  summary: 'Of those who had a first dose, how many lack a later one: by village, pair of doses and reading',
+  roles: READERS,
+  params: inDistrict,
+  query: wish,
+  body: noBody,
+  status: 200,
+  answer: z.object({
+    rows: z.array(
+      z.object({
+        village: z.string(),
+        pair: z.string(),
+        reading: z.enum(['cohort', 'period']),
+        first: z.int(),
+        later: z.int(),
+        dropped: z.int(),
+        percent: z.number().nullable(),
+        flags: z.array(z.string()).readonly(),
+      }),
+    ),
+  }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, params: { districtId }, query }) => {
+    const asOf = todayIn(deps, await getDistrict(db, districtId))
+    return {
+      rows: [...(await reportDropout(db, deps.shelf, { districtId, window: windowAsked(query), asOf }))],
+    }
+  },
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses, sameDay, dropout]

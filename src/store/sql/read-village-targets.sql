@@ -7,6 +7,7 @@ select
   v.infant_deaths_per_1000_births::double precision as infant_deaths_per_1000_births,
   v.live_births::double precision as live_births,
   v.surviving_infants::double precision as surviving_infants,
+  v.series_targets,
   v.target_source,
   v.target_year
 from village v

@@ -380,7 +380,7 @@ test('targets that were entered stand before rates, and a village without any ha
   const file = districtFile.parse(JSON.parse(fixture('district.json')))
   const [first, second] = file.villages
   if (first === undefined || second === undefined) throw new Error('the fixture has villages')
-  const target = { liveBirths: 20, survivingInfants: null, source: 'health office', year: 2025 }
+  const target = { liveBirths: 20, survivingInfants: null, bySeries: {}, source: 'health office', year: 2025 }
   const villages = [
     { ...first, name: 'Entered', target },
     { ...second, name: 'Unstated', birthsPer1000: null },

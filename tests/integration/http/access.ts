@@ -232,6 +232,10 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/same-day`,
   ),
+  'GET /v1/districts/{districtId}/dropout': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/dropout`,
+  ),
   'GET /v1/districts/{districtId}/birth-doses': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/birth-doses?from=2026-01-01&to=2026-12-31`,

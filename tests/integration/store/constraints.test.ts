@@ -147,6 +147,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   village_name_is_unique: copyOf('village', newId),
   village_population_is_not_negative: `update village set population = -1`,
   village_rates_are_rates: `update village set births_per_1000 = 1001`,
+  village_series_targets_is_an_object: `update village set series_targets = '[]'`,
   village_targets_are_not_negative: `update village set live_births = -1`,
   webhook_call_end_is_whole: `update webhook_call set status = 'waiting'`,
   webhook_call_status_is_known: `update webhook_call set status = 'perhaps', settled_at = null`,
