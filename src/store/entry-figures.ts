@@ -117,3 +117,14 @@ export function listBirthDoses(
 ): Promise<BirthDose[]> {
   return birthRows(db, districtId, formatDay(fromOn), formatDay(toOn), vaccine)
 }
+
+const delayRows = statement('list-enrolment-delays', z.object({ village: z.string(), days: z.int() }))
+
+/** Days from birth to enrolment, one row for each child born in a period. */
+export function listEnrolmentDelays(
+  db: Db,
+  districtId: string,
+  { fromOn, toOn }: Period,
+): Promise<{ readonly village: string; readonly days: number }[]> {
+  return delayRows(db, districtId, formatDay(fromOn), formatDay(toOn))
+}

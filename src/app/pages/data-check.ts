@@ -18,6 +18,8 @@ import type { ClosedCount, EntryCount } from '../../store/entry-figures.ts'
 import { listReviewItems } from '../../store/follow-up.ts'
 import type { ReviewItem } from '../../store/follow-up.ts'
 import { reportFlows } from '../report-flows.ts'
+import { reportNewbornEnrolment } from '../report-newborn-enrolment.ts'
+import type { NewbornEnrolment } from '../report-newborn-enrolment.ts'
 import { provenCalendar } from '../sessions-of.ts'
 import { policyOf } from '../shelf.ts'
 import type { DistrictScope } from './district-scope.ts'
@@ -64,6 +66,8 @@ export interface DataCheck {
   readonly flows: DoseFlows
   readonly reports: Promptness
   readonly enrolments: Promptness
+  /** Of the children born in the last twelve months. */
+  readonly newborns: readonly NewbornEnrolment[]
   /** Each post's months of the same time. */
   readonly entries: readonly EntryCount[]
   readonly closed: readonly ClosedCount[]
@@ -87,6 +91,10 @@ export async function dataCheck(scope: DistrictScope): Promise<DataCheck> {
     flows: await reportFlows(db, district.id, { fromOn: addMonths(today, -YEAR_MONTHS), toOn: today }),
     reports: promptness(delays.reports, reportWithinDays),
     enrolments: promptness(delays.enrolments, enrolWithinDays),
+    newborns: await reportNewbornEnrolment(db, deps.shelf, {
+      districtId: district.id,
+      born: { fromOn: addMonths(today, -YEAR_MONTHS), toOn: today },
+    }),
     entries: await countEntries(db, district.id, since),
     closed: await countClosed(db, district.id),
     waiting: await listReviewItems(db, district.id, MOST_WAITING),

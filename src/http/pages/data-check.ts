@@ -4,7 +4,7 @@ import { districtFigures } from '../../app/pages/district-figures.ts'
 import { PLAIN_CHOICE } from '../../app/pages/figure-choice.ts'
 import type { Promptness } from '../../core/coverage/promptness.ts'
 import { civilDate } from '../../core/days/day.ts'
-import { closedList, entriesTable } from './entries.ts'
+import { closedList, entriesTable, newbornTable } from './entries.ts'
 import { figureDoubts } from './doubts.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
@@ -32,7 +32,7 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
     <h2>Where children get their doses</h2>
     ${flows(check)}
     <h2>How soon it is told, how complete it is</h2>
-    ${prompt(check)} ${entriesTable(check.entries)}
+    ${prompt(check)} ${newbornTable(check.newborns)} ${entriesTable(check.entries)}
     <h2>No longer followed</h2>
     ${closedList(check.closed)}
     <h2 id="waiting">Waiting for a person</h2>

@@ -1,5 +1,7 @@
 /** How entries were made: by post and month, and who is no longer followed. */
 import type { ClosedCount, EntryCount } from '../../app/pages/data-check.ts'
+import type { NewbornEnrolment } from '../../app/report-newborn-enrolment.ts'
+import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { civilDate } from '../../core/days/day.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
@@ -36,6 +38,39 @@ export function entriesTable(entries: readonly EntryCount[]): Markup | null {
             <td class="number">${complete}</td>
           </tr>`
         })}
+      </tbody>
+    </table>
+  </div>`
+}
+
+/** How soon the children of the last twelve months came on the register, by village. */
+export function newbornTable(rows: readonly NewbornEnrolment[]): Markup | null {
+  const [any] = rows
+  if (any === undefined || rows.every(({ total }) => total === 0)) return null
+  return html`<div class="scroll">
+    <table>
+      <caption>
+        Children born in the last twelve months by how soon they came on the register, registers taken over
+        left out.
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Village</th>
+          <th scope="col" class="number">Enrolled</th>
+          ${any.within.map(({ limitDays }) => html`<th scope="col" class="number">within ${limitDays} days</th>`)}
+          <th scope="col" class="number">Median days</th>
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          ({ village, total, within, medianDays }) =>
+            html`<tr>
+              <th scope="row">${village === ALL_VILLAGES ? 'The district' : village}</th>
+              <td class="number">${total}</td>
+              ${within.map(({ count }) => html`<td class="number">${count}</td>`)}
+              <td class="number">${medianDays ?? ''}</td>
+            </tr>`,
+        )}
       </tbody>
     </table>
   </div>`

@@ -5,6 +5,7 @@ import { reportCoverage } from '../../app/report-coverage.ts'
 import { reportBirthDoses } from '../../app/report-birth-doses.ts'
 import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
 import { reportDropout } from '../../app/report-dropout.ts'
+import { reportNewbornEnrolment } from '../../app/report-newborn-enrolment.ts'
 import { reportSameDay } from '../../app/report-same-day.ts'
 import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
@@ -193,4 +194,34 @@ const dropout = route({
   },
 })
 
-export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses, sameDay, dropout]
+const newbornEnrolment = route({
+  method: 'get',
+  path: '/v1/districts/{districtId}/newborn-enrolment',
+  tag: 'Coverage',
+  summary: 'How soon the children born in a period came on the register, by village',
+  roles: READERS,
+  params: inDistrict,
+  query: z.object({ from: dayIn, to: dayIn }),
+  body: noBody,
+  status: 200,
+  answer: z.object({
+    rows: z
+      .array(
+        z.object({
+          village: z.string(),
+          total: z.int(),
+          within: z.array(z.object({ limitDays: z.int(), count: z.int() })).readonly(),
+          medianDays: z.number().nullable(),
+        }),
+      )
+      .readonly(),
+  }),
+  contentType: 'application/json',
+  district: ({ params }) => params.districtId,
+  handle: async ({ db, deps, params: { districtId }, query: { from, to } }) => {
+    const born = { fromOn: from, toOn: to }
+    return { rows: await reportNewbornEnrolment(db, deps.shelf, { districtId, born }) }
+  },
+})
+
+export const COVERAGE_ROUTES = [asJson, asCsv, dosesGiven, birthDoses, sameDay, dropout, newbornEnrolment]

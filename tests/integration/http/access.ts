@@ -236,6 +236,10 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/dropout`,
   ),
+  'GET /v1/districts/{districtId}/newborn-enrolment': bound(
+    ['manager', 'officer', 'machine'],
+    (place) => `${district(place)}/newborn-enrolment?from=2026-01-01&to=2026-12-31`,
+  ),
   'GET /v1/districts/{districtId}/birth-doses': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/birth-doses?from=2026-01-01&to=2026-12-31`,
