@@ -183,6 +183,7 @@ function recordsOf(
       vaccine,
       givenOn,
       typedNumber,
+      givenMinute: null,
       delivery: 'routine',
       isElsewhere: false,
       recordedBy: by,

@@ -1,5 +1,8 @@
 import { addDays, formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
+import { formatMinute } from '../core/days/clock-time.ts'
+import { localTimeAt } from '../core/days/zoned-time.ts'
+import type { LocalTime } from '../core/days/zoned-time.ts'
 import type { Child, District, Dose } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Verdict } from '../core/schedule/forecast-types.ts'
@@ -11,7 +14,6 @@ import { dosesOfChild, insertDoses } from '../store/doses.ts'
 import { unwantedVaccines } from '../store/follow-up.ts'
 import { factsOf, routineDoses } from './child-facts.ts'
 import type { Deps } from './deps.ts'
-import { todayIn } from './deps.ts'
 import { announce } from './webhooks/announce.ts'
 import { refuseUnknownVaccines } from './district-words.ts'
 import { planAdvice } from './plan-reminders-for.ts'
@@ -26,6 +28,8 @@ export interface DoseReport {
   /** What was given; `all` stands for everything that was due on the day. */
   readonly vaccines: readonly { readonly vaccine: string; readonly typedNumber: number | null }[] | 'all'
   readonly givenOn: Day
+  /** The hour, where it was told: minutes after midnight on the clock of the district. */
+  readonly givenMinute?: number | null
   readonly by: string
   readonly via: 'api' | 'sms' | 'ussd' | 'import' | 'exchange'
   readonly postId: string | null
@@ -69,7 +73,7 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
   const { standing, reportedFor } = await whoseDoses(tx, report)
   const child = await followedAgain(tx, report, standing)
   const district = await getDistrict(tx, child.districtId)
-  refuseBadDay(report.givenOn, child, todayIn(deps, district))
+  refuseBadTime(report, child, localTimeAt(deps.clock.now(), district.timeZone))
   const doses = await dosesOfChild(tx, child.id)
   const given =
     report.vaccines === 'all'
@@ -90,6 +94,7 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
       birthOn: child.birthOn,
       vaccine,
       givenOn: report.givenOn,
+      givenMinute: report.givenMinute ?? null,
       typedNumber,
       postId: report.postId,
       delivery: report.delivery,
@@ -146,16 +151,14 @@ async function followedAgain(tx: Transaction, report: DoseReport, child: Child):
   })
 }
 
-function refuseBadDay(givenOn: Day, child: Child, today: Day): void {
+function refuseBadTime({ givenOn, givenMinute }: DoseReport, child: Child, now: LocalTime): void {
   const day = formatDay(givenOn)
-  if (givenOn > today) {
-    throw new Refusal(
-      'dose-in-future',
-      `${day} is still to come; send the day on which the dose was given.`,
-      {
-        facts: { word: day },
-      },
-    )
+  const isToCome = givenOn > now.day || (givenOn === now.day && (givenMinute ?? 0) > now.minute)
+  if (isToCome) {
+    const time = givenMinute == null ? day : `${day} ${formatMinute(givenMinute)}`
+    throw new Refusal('dose-in-future', `${time} is still to come; send when the dose was given.`, {
+      facts: { word: day },
+    })
   }
   if (givenOn < child.birthOn) {
     const birth = formatDay(child.birthOn)

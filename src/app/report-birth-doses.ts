@@ -1,5 +1,5 @@
 import { isWithinADay } from '../core/coverage/within-a-day.ts'
-import { localTimeAt } from '../core/days/zoned-time.ts'
+import { hourGiven } from '../core/register/hour-given.ts'
 import type { Period } from '../store/coverage.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
@@ -22,9 +22,9 @@ export async function reportBirthDoses(
 ): Promise<BirthDoses> {
   const { timeZone } = await getDistrict(db, districtId)
   const rows = await listBirthDoses(db, districtId, asked)
-  const verdicts = rows.map(({ sentAt, ...row }) => {
-    const told = sentAt === null ? null : localTimeAt(sentAt, timeZone)
-    return isWithinADay({ ...row, givenBy: told !== null && told.day === row.givenOn ? told.minute : null })
+  const verdicts = rows.map((row) => {
+    const { givenOn } = row
+    return isWithinADay({ ...row, hour: givenOn === null ? null : hourGiven({ ...row, givenOn }, timeZone) })
   })
   const count = (wanted: boolean | null): number => verdicts.filter((verdict) => verdict === wanted).length
   return { births: rows.length, withinADay: count(true), later: count(false), unknown: count(null) }

@@ -154,6 +154,8 @@ export interface Dose {
   readonly childId: string
   readonly vaccine: string
   readonly givenOn: Day
+  /** The hour, where it was told: minutes after midnight on the clock of the district. */
+  readonly givenMinute: number | null
   readonly typedNumber: number | null
   readonly delivery: 'routine' | 'campaign'
   readonly isElsewhere: boolean

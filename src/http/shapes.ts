@@ -20,6 +20,8 @@ export const timeIn = z
   .transform(minuteOf)
 /** A day that goes out. */
 export const dayOut = z.iso.date()
+/** A time of day that goes out. */
+export const timeOut = z.string().describe('HH:MM')
 
 export const id = z.uuid()
 export const none = z.object({})
@@ -219,6 +221,7 @@ export const doseShape = z
     id,
     vaccine: z.string(),
     givenOn: dayOut,
+    givenTime: timeOut.nullable().describe('The hour, where it was told, on the clock of the district.'),
     delivery: z.enum(['routine', 'campaign']),
     isElsewhere: z.boolean(),
     recordedBy: z.string(),
@@ -243,6 +246,7 @@ export function doseJson(
     id: dose.id,
     vaccine: dose.vaccine,
     givenOn: formatDay(dose.givenOn),
+    givenTime: dose.givenMinute === null ? null : formatMinute(dose.givenMinute),
     delivery: dose.delivery,
     isElsewhere: dose.isElsewhere,
     recordedBy: dose.recordedBy,

@@ -13,6 +13,7 @@ function dose(row: DoseRow): Dose {
     childId: row.childId,
     vaccine: row.vaccine,
     givenOn: fromDate(row.givenOn),
+    givenMinute: row.givenMinute,
     typedNumber: row.typedNumber,
     // The table's check allows only these values.
     delivery: row.delivery as Dose['delivery'],
@@ -66,6 +67,7 @@ export interface NewDose {
   readonly birthOn: Day
   readonly vaccine: string
   readonly givenOn: Day
+  readonly givenMinute?: number | null
   readonly typedNumber: number | null
   readonly postId: string | null
   readonly delivery: Dose['delivery']

@@ -96,12 +96,14 @@ const birthRow = z
     birth_on: dayColumn,
     birth_minute: z.int().nullable(),
     given_on: dayColumn.nullable(),
+    given_minute: z.int().nullable(),
     sent_at: z.date().nullable(),
   })
   .transform((row) => ({
     birthOn: row.birth_on,
     birthMinute: row.birth_minute,
     givenOn: row.given_on,
+    givenMinute: row.given_minute,
     /** When the dose was told. */
     sentAt: row.sent_at,
   }))

@@ -160,7 +160,10 @@ const exposedRows = statement(
     name: z.string(),
     vaccine: z.string(),
     given_on: dayColumn,
+    given_minute: z.int().nullable(),
+    sent_at: z.date().nullable(),
     recorded_by: z.string(),
+    worker: z.string(),
     post: z.string().nullable(),
     village: z.string(),
   }),
@@ -176,8 +179,13 @@ export interface ExposedChild {
   readonly village: string
   readonly vaccine: string
   readonly givenOn: Day
+  /** The hour as it was told; minutes after midnight. */
+  readonly givenMinute: number | null
+  readonly sentAt: Date | null
   readonly post: string | null
   readonly recordedBy: string
+  /** Who recorded it, by name. */
+  readonly worker: string
 }
 
 /** Every child that had a dose from one of these vials. */
@@ -192,8 +200,11 @@ export async function listDosesOfVials(db: Db, vialIds: readonly string[]): Prom
     village: row.village,
     vaccine: row.vaccine,
     givenOn: row.given_on,
+    givenMinute: row.given_minute,
+    sentAt: row.sent_at,
     post: row.post,
     recordedBy: row.recorded_by,
+    worker: row.worker,
   }))
 }
 

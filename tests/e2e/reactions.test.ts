@@ -1,4 +1,5 @@
 /** A reaction from its text until someone has taken it on, and a lot from a vial to the families it concerns. */
+import { z } from 'zod'
 import { fieldOf, pageVisitor } from '../support/page-server.ts'
 import type { PageVisitor } from '../support/page-server.ts'
 import { runningService } from '../support/running-service.ts'
@@ -196,4 +197,43 @@ test('a lot leads to its children, and its recall is sent only after a manager c
   expect(notes.map(({ act }) => act)).toEqual(
     expect.arrayContaining(['trace-lot', 'prepare-recall', 'confirm-recall']),
   )
+})
+
+test('who else had the same vial is told with hour, place and worker, on the page and over the API', async () => {
+  const district = await withVial()
+  const { id, token } = district
+  const told = await vaccinated(district, 'Asha Temba')
+  const stated = await district.enrol({ name: 'Bahati Wood', birthDate: '2026-01-10' })
+  const later = await district.enrol({ name: 'Chidi Vale', birthDate: '2026-01-10' })
+  const postId = await district.postId('Ford')
+  const dose = { vaccines: ['BOPV'], givenOn: '2026-03-03', vial: '101', postId }
+  const give = (child: ChildJson, givenTime: string) =>
+    call('POST', `/v1/children/${child.id}/doses`, { token, body: { ...dose, givenTime } })
+  expect(await give(later, '10:01')).toMatchObject({ status: 422, body: { code: 'dose-in-future' } })
+  expect(await give(stated, '09:40')).toMatchObject({
+    status: 201,
+    body: { doses: [{ givenTime: '09:40', vialFlags: ['before-opening'] }] },
+  })
+  clock.moveTo('2026-03-04T09:00+03:00')
+  await ask(district.vaccinator, `GAVE ${later.cardNumber} OPV 03/03/2026 V 101`)
+
+  const { body } = await call('GET', `/v1/districts/${id}/vials`, { token })
+  const [vial] = z.object({ vials: z.array(z.object({ id: z.string() })) }).parse(body).vials
+  const where = { village: 'Mbari', post: 'Ford', vaccine: 'BOPV', vialNumber: 101 }
+  const doses = [
+    { ...where, childId: stated.id, givenTime: '09:40', givenBy: null, worker: 'officer' },
+    { ...where, childId: told.id, givenTime: null, givenBy: '10:00', worker: 'Wanda Ford' },
+    { ...where, childId: later.id, givenTime: null, givenBy: null, worker: 'Wanda Ford' },
+  ]
+  for (const path of [`/v1/vials/${vial?.id ?? ''}/doses`, `/v1/districts/${id}/lots/L4471B`])
+    expect(await call('GET', path, { token })).toMatchObject({ status: 200, body: { doses } })
+
+  const pages = await pagesOf(district)
+  expect((await pages.get(`/districts/${id}/vials`)).text).toContain(`/districts/${id}/vials/101`)
+  for (const path of ['/vials/101', '/lots/L4471B']) {
+    const { text } = await pages.get(`/districts/${id}${path}`)
+    expect(text).toMatch(/Bahati Wood[\s\S]*Tue 3 Mar 2026, 09:40[\s\S]*Ford[\s\S]*officer/)
+    expect(text).toMatch(/Asha Temba[\s\S]*Tue 3 Mar 2026, by 10:00[\s\S]*Wanda Ford/)
+    expect(text).toMatch(/Chidi Vale[\s\S]*Tue 3 Mar 2026<\/td>/)
+  }
 })

@@ -1,21 +1,16 @@
 import type { Vial } from '../../core/vials/vial.ts'
 import type { Db } from '../../store/database.ts'
-import { numbersOfChildren } from '../../store/follow-lists.ts'
-import { listDosesOfVials, listVialsOfLot } from '../../store/vials.ts'
-import type { ExposedChild } from '../../store/vials.ts'
+import { getDistrict } from '../../store/districts.ts'
+import { listVialsOfLot } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
-
-/** A child that had a dose of a lot, and how to reach the family. */
-export interface TracedDose extends ExposedChild {
-  readonly vialNumber: number
-  readonly numbers: readonly string[]
-}
+import { dosesFrom } from '../vials/exposed-doses.ts'
+import type { ExposedDose } from '../vials/exposed-doses.ts'
 
 export interface LotTrace {
   readonly lot: string
   readonly vials: readonly Vial[]
-  readonly doses: readonly TracedDose[]
+  readonly doses: readonly ExposedDose[]
 }
 
 /** Who received a lot: every vial and dose of it that is on record in a district. The asking is noted. */
@@ -26,12 +21,7 @@ export async function traceLot(
 ): Promise<LotTrace> {
   const lot = asked.trim().toLocaleUpperCase('en')
   const vials = await listVialsOfLot(db, districtId, lot)
-  const numbers = new Map(vials.map(({ id, number }) => [id, number]))
-  const doses = await listDosesOfVials(db, [...numbers.keys()])
-  const phones = await numbersOfChildren(
-    db,
-    doses.map(({ childId }) => childId),
-  )
+  const doses = await dosesFrom(db, await getDistrict(db, districtId), vials)
   await noteChange(db, deps, {
     districtId,
     actor: by,
@@ -39,13 +29,5 @@ export async function traceLot(
     subject: { kind: 'district', id: districtId },
     after: { lot, doses: doses.length },
   })
-  return {
-    lot,
-    vials,
-    doses: doses.map((dose) => ({
-      ...dose,
-      vialNumber: numbers.get(dose.vialId) ?? 0,
-      numbers: phones.get(dose.childId) ?? [],
-    })),
-  }
+  return { lot, vials, doses }
 }

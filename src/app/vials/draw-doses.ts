@@ -1,14 +1,14 @@
 import type { Day } from '../../core/days/day.ts'
-import { endOfDay, startOfDay } from '../../core/days/day-bounds.ts'
 import type { District } from '../../core/model.ts'
-import { doseFlags, givenOnDay } from '../../core/vials/dose-flags.ts'
+import { doseFlags, givenBetween } from '../../core/vials/dose-flags.ts'
 import type { DoseFlag, GivenBetween } from '../../core/vials/dose-flags.ts'
 import { unitsLeft } from '../../core/vials/open-vial.ts'
 import { useFor } from '../../core/vials/product.ts'
 import type { Transaction } from '../../store/database.ts'
 import { hold } from '../../store/hold.ts'
-import { findVialByNumber, listVialsOpenBetween } from '../../store/vials.ts'
+import { listVialsOpenBetween } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
+import { findVialTyped } from './view-vial.ts'
 import { vialNow, vialsNow } from './vial-shelf.ts'
 import type { VialNow } from './vial-shelf.ts'
 
@@ -25,6 +25,8 @@ export interface DrawQuestion {
   readonly district: District
   readonly postId: string | null
   readonly givenOn: Day
+  /** The hour, where it was told. */
+  readonly givenMinute?: number | null
   readonly vaccines: readonly string[]
   /** The number that was typed. */
   readonly vial: string | null
@@ -34,15 +36,15 @@ const NO_VIAL: Draw = { vialId: null, vialNumber: null, isAssumed: false, flags:
 
 /**
  * From which vial each dose of a visit was drawn: the one named, for the vaccines it holds; else the only one open
- * at the post. Doses are flagged, never refused, and judged by the day they were given.
+ * at the post. Doses are flagged, never refused, and judged by when they were given.
  */
 export async function drawDoses(
   tx: Transaction,
   deps: Deps,
   question: DrawQuestion,
 ): Promise<ReadonlyMap<string, Draw>> {
-  const { district, givenOn, vaccines } = question
-  const given = givenOnDay(givenOn, district.timeZone)
+  const { district, givenOn, givenMinute = null, vaccines } = question
+  const given = givenBetween(givenOn, givenMinute, district.timeZone)
   const named = await namedVial(tx, deps, question)
   const isFor = (vaccine: string): boolean =>
     named !== undefined && useFor(named.open.product, vaccine) !== undefined
@@ -50,7 +52,7 @@ export async function drawDoses(
   const draws = new Map<string, Draw>()
   for (const vaccine of vaccines) {
     if (named !== undefined && (isFor(vaccine) || !hasOwn)) draws.set(vaccine, drawn(named, vaccine, given))
-    else draws.set(vaccine, await onlyOpen(tx, deps, question, vaccine))
+    else draws.set(vaccine, await onlyOpen(tx, deps, { ...question, given }, vaccine))
   }
   // A number nobody knows: the doses stand, and a manager looks.
   if (question.vial !== null && named === undefined)
@@ -64,8 +66,7 @@ async function namedVial(
   deps: Deps,
   { district, vial }: DrawQuestion,
 ): Promise<VialNow | undefined> {
-  if (vial === null || !/^\d{1,9}$/.test(vial)) return undefined
-  const found = await findVialByNumber(tx, district.id, Number(vial))
+  const found = vial === null ? undefined : await findVialTyped(tx, district.id, vial)
   if (found === undefined) return undefined
   // Two who draw from one vial at once must see each other's doses.
   await hold(tx, [`vial ${found.id}`])
@@ -84,12 +85,11 @@ function drawn({ vial, open }: VialNow, vaccine: string, given: GivenBetween): D
 async function onlyOpen(
   tx: Transaction,
   deps: Deps,
-  { district, postId, givenOn }: DrawQuestion,
+  { district, postId, given }: DrawQuestion & { readonly given: GivenBetween },
   vaccine: string,
 ): Promise<Draw> {
   if (postId === null) return NO_VIAL
-  const from = startOfDay(givenOn, district.timeZone)
-  const until = endOfDay(givenOn, district.timeZone)
+  const { earliest: from, latest: until } = given
   const vials = await listVialsOpenBetween(tx, { districtId: district.id, postId, from, until })
   const fitting = (await vialsNow(tx, deps.shelf, vials)).filter(({ open }) => {
     const use = useFor(open.product, vaccine)

@@ -7,8 +7,7 @@ import { useFor } from '../../core/vials/product.ts'
 import type { ProductUse } from '../../core/vials/product.ts'
 import type { Vial } from '../../core/vials/vial.ts'
 import type { Db } from '../../store/database.ts'
-import { findVial, listDosesOfVials, listVialsInUse, vialsById } from '../../store/vials.ts'
-import type { ExposedChild } from '../../store/vials.ts'
+import { findVial, findVialByNumber, listVialsInUse, vialsById } from '../../store/vials.ts'
 import type { Deps } from '../deps.ts'
 import type { Shelf } from '../shelf.ts'
 import { productOf, vialNow, vialsNow } from './vial-shelf.ts'
@@ -19,6 +18,18 @@ export async function getVial(db: Db, id: string): Promise<Vial> {
   const vial = await findVial(db, id)
   if (vial === undefined) throw new Refusal('vial-not-found', `There is no opened vial ${id}.`)
   return vial
+}
+
+/** The vial with a number of the district, as it was typed. */
+export async function findVialTyped(db: Db, districtId: string, typed: string): Promise<Vial | undefined> {
+  return /^\d{1,9}$/.test(typed) ? findVialByNumber(db, districtId, Number(typed)) : undefined
+}
+
+/** The same. @throws {Refusal} vial-not-found */
+export async function getVialTyped(db: Db, districtId: string, typed: string): Promise<Vial> {
+  const vial = await findVialTyped(db, districtId, typed)
+  if (vial !== undefined) return vial
+  throw new Refusal('vial-not-found', `No open vial has the number ${typed}.`, { facts: { word: typed } })
 }
 
 /** The vials in use at a post or in the whole district. */
@@ -39,11 +50,6 @@ export async function checkVial(
 ): Promise<VialAnswer> {
   const { open } = await vialNow(db, deps.shelf, vial)
   return mayUse(open, vaccine, deps.clock.now(), conditions)
-}
-
-/** Every child that had a dose from a vial. */
-export function childrenOfVial(db: Db, vialId: string): Promise<readonly ExposedChild[]> {
-  return listDosesOfVials(db, [vialId])
 }
 
 /** What is known of a dose's vial: lot, maker and expiry of the vial, route and body site of its presentation. */

@@ -1,4 +1,5 @@
 import { IANAZone } from 'luxon'
+import { formatMinute } from './clock-time.ts'
 import type { Day } from './day.ts'
 
 /** Where days and clocks meet instants. A zone is an IANA name that `isTimeZone` accepts. */
@@ -47,6 +48,13 @@ export function localTimeAt(instant: Date, zone: string): LocalTime {
   // Whole days since 1970-01-01 are what a Day is.
   const day = Math.floor(local / MS_PER_DAY) as Day
   return { day, minute: Math.floor((local - day * MS_PER_DAY) / MS_PER_MINUTE) }
+}
+
+/** An instant as a clock shows it, with its distance from UTC (RFC 3339): `2026-03-04T10:40:00+03:00`. */
+export function formatInstant(instant: Date, zone: string): string {
+  const offset = offsetMs(instant.getTime(), zone)
+  const shown = new Date(instant.getTime() + offset).toISOString().slice(0, 'YYYY-MM-DDTHH:MM:SS'.length)
+  return `${shown}${offset < 0 ? '-' : '+'}${formatMinute(Math.abs(offset) / MS_PER_MINUTE)}`
 }
 
 /** The civil day of an instant in a zone. */

@@ -1,5 +1,6 @@
 import { formatDay } from '../days/day.ts'
 import type { Day } from '../days/day.ts'
+import { formatInstant, instantOf } from '../days/zoned-time.ts'
 import { codingsOf } from './code-map.ts'
 import type { CodeMap } from './code-map.ts'
 import { lastUpdated, reference, withoutEmpty } from './resource.ts'
@@ -14,6 +15,9 @@ export interface DoseToTell {
   readonly numbers: readonly { readonly issuer: string; readonly number: string }[]
   readonly vaccine: string
   readonly givenOn: Day
+  /** The hour, where it was told, on the clock of `timeZone`. */
+  readonly givenMinute: number | null
+  readonly timeZone: string
   readonly postId: string | null
   readonly postName: string | null
   readonly delivery: string
@@ -37,7 +41,7 @@ export function immunizationResource(dose: DoseToTell, codes: CodeMap): Resource
     status: voidReason === null ? 'completed' : 'entered-in-error',
     vaccineCode: { coding: codingsOf(codes, dose.vaccine), text: dose.vaccine },
     patient: reference('Patient', dose.childId),
-    occurrenceDateTime: formatDay(dose.givenOn),
+    occurrenceDateTime: occurrence(dose),
     recorded: dose.recordedAt.toISOString(),
     primarySource: !dose.isElsewhere,
     reportOrigin: dose.isElsewhere ? { coding: [{ system: SYSTEM.origin, code: 'record' }] } : undefined,
@@ -48,4 +52,9 @@ export function immunizationResource(dose: DoseToTell, codes: CodeMap): Resource
       doseNumberPositiveInt: number,
     })),
   })
+}
+
+/** A day, and no more than a day where no hour was told. */
+function occurrence({ givenOn: day, givenMinute: minute, timeZone }: DoseToTell): string {
+  return minute === null ? formatDay(day) : formatInstant(instantOf({ day, minute }, timeZone), timeZone)
 }

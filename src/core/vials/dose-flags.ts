@@ -1,10 +1,11 @@
 import { endOfDay, startOfDay } from '../days/day-bounds.ts'
 import type { Day } from '../days/day.ts'
+import { instantOf } from '../days/zoned-time.ts'
 import { unitsLeft } from './open-vial.ts'
 import type { OpenVial } from './open-vial.ts'
 import { useFor } from './product.ts'
 
-/** Between which instants a dose was given: one and the same where the hour is known. */
+/** Between which instants a dose was given. */
 export interface GivenBetween {
   readonly earliest: Date
   readonly latest: Date
@@ -13,9 +14,13 @@ export interface GivenBetween {
 /** Why a manager should look at a dose and the vial it is said to come from. The dose is stored as it is. */
 export type DoseFlag = 'other-vaccine' | 'before-opening' | 'past-time' | 'discarded' | 'used-up'
 
-/** A dose of which only the day is known. */
-export function givenOnDay(day: Day, zone: string): GivenBetween {
-  return { earliest: startOfDay(day, zone), latest: endOfDay(day, zone) }
+const MINUTE_MS = 60_000
+
+/** Within the minute in which a dose was given, where its hour was told, else within its day. */
+export function givenBetween(day: Day, minute: number | null, zone: string): GivenBetween {
+  if (minute === null) return { earliest: startOfDay(day, zone), latest: endOfDay(day, zone) }
+  const earliest = instantOf({ day, minute }, zone)
+  return { earliest, latest: new Date(earliest.getTime() + MINUTE_MS - 1) }
 }
 
 /**

@@ -32,6 +32,7 @@ import { schedulePage } from './schedule.ts'
 import { sessionPage, sessionsPage } from './sessions.ts'
 import { suppliesPage } from './supplies.ts'
 import { textsPage } from './texts.ts'
+import { vialPage } from './vial.ts'
 import { noteLookedAt, vialsPage } from './vials.ts'
 import { villageChildrenPage } from './village-children.ts'
 import { villagePage } from './village.ts'
@@ -51,6 +52,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/sessions': sessionsPage,
   '/sessions/:day': sessionPage,
   '/vials': vialsPage,
+  '/vials/:number': vialPage,
   '/cold-chain': coldChainPage,
   '/supplies': suppliesPage,
   '/lots/:lot': lotPage,

@@ -6,13 +6,14 @@ import type { LotTrace } from '../../app/reactions/trace-lot.ts'
 import { listRecallsOf } from '../../app/views.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { exposedTable } from './exposed.ts'
 import { proven } from './guard.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
-import { dayText, timeText } from './words.ts'
+import { timeText } from './words.ts'
 
 /** Who received a lot, and recalls of it. */
 export async function lotPage(visit: Visit): Promise<DistrictPage> {
@@ -49,44 +50,9 @@ export async function lotPage(visit: Visit): Promise<DistrictPage> {
   return { title: `Lot ${trace.lot}`, way: 'Vials', body }
 }
 
-function doses({ scope }: Visit, trace: LotTrace): Markup {
+function doses(visit: Visit, trace: LotTrace): Markup {
   if (trace.doses.length === 0) return html`<p>No dose of this lot is on record.</p>`
-  const { district } = scope
-  return html`<div class="scroll">
-    <table>
-      <caption>
-        ${trace.vials.length} vials, ${trace.doses.length} doses
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">Child</th>
-          <th scope="col">Village</th>
-          <th scope="col">Dose</th>
-          <th scope="col">Given</th>
-          <th scope="col">Post</th>
-          <th scope="col">Vial</th>
-          <th scope="col">Phone</th>
-        </tr>
-      </thead>
-      <tbody>
-        ${trace.doses.map(
-          (dose) =>
-            html`<tr>
-              <th scope="row">
-                <a href="${pathIn(district.id, `/children/${dose.childId}`)}">${dose.name}</a>
-                ${formatCardNumber(dose.cardNumber)}
-              </th>
-              <td>${dose.village}</td>
-              <td>${dose.vaccine}</td>
-              <td>${dayText(district, dose.givenOn)}</td>
-              <td>${dose.post ?? ''}</td>
-              <td>${dose.vialNumber}</td>
-              <td>${dose.numbers.length === 0 ? 'none' : dose.numbers.join(', ')}</td>
-            </tr>`,
-        )}
-      </tbody>
-    </table>
-  </div>`
+  return exposedTable(visit, `${trace.vials.length} vials, ${trace.doses.length} doses`, trace.doses)
 }
 
 /** One recall: whom it would reach, and the button that sends it. */

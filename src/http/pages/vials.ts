@@ -55,7 +55,7 @@ function inUse(visit: Visit, vials: readonly VialAtPost[]): Markup {
 function vialRow({ scope }: Visit, { vial, open, post, isPast }: VialAtPost): Markup {
   const { number, vaccine, lot, openedAt, discardBy } = vial
   return html`<tr>
-    <th scope="row">${number}</th>
+    <th scope="row"><a href="${pathIn(scope.district.id, `/vials/${number}`)}">${number}</a></th>
     <td>${vaccine} (${vialSize(open.product)})</td>
     <td><a href="${pathIn(scope.district.id, `/lots/${encodeURIComponent(lot)}`)}">${lot}</a></td>
     <td>${post}</td>
@@ -107,7 +107,9 @@ function doseRow(visit: Visit, dose: DoubtfulDoseOfChild): Markup {
     </th>
     <td>${vaccine}</td>
     <td>${nearDayText(district, givenOn, today)}</td>
-    <td>${vialNumber ?? 'not known'}</td>
+    <td>
+      ${vialNumber === null ? 'not known' : html`<a href="${pathIn(district.id, `/vials/${vialNumber}`)}">${vialNumber}</a>`}
+    </td>
     <td>${flags.flatMap((flag) => FLAGS[flag] ?? []).join('; ')}</td>
     <td class="screen-only">
       <form method="post" action="${pathIn(district.id, `/doses/${doseId}/looked-at`)}">

@@ -6,7 +6,7 @@ import { sourcesOf } from '../../app/vials/view-vial.ts'
 import { districtOfChild, districtOfDose, reasonsOf, viewChild, viewDoses } from '../../app/views.ts'
 import { withdrawDose } from '../../app/withdraw-dose.ts'
 import { route } from '../route.ts'
-import { childJson, childShape, dayIn, doseJson, doseShape, id, noBody, none } from '../shapes.ts'
+import { childJson, childShape, dayIn, doseJson, doseShape, id, noBody, none, timeIn } from '../shapes.ts'
 
 const childId = z.object({ childId: id })
 const STAFF = ['vaccinator', 'manager', 'officer'] as const
@@ -61,6 +61,10 @@ const record = route({
       .union([z.literal('all'), z.array(z.string().max(20)).min(1).max(40)])
       .describe('Vaccine codes, or "all" for everything that was due on the day.'),
     givenOn: dayIn,
+    givenTime: timeIn
+      .nullable()
+      .default(null)
+      .describe('The hour on the clock of the district, where it is known.'),
     delivery: z.enum(['routine', 'campaign']).default('routine'),
     isElsewhere: z.boolean().default(false).describe('Given by someone else and entered from a card.'),
     vial: z.string().max(9).nullable().default(null).describe('Number of the opened vial it was drawn from.'),
@@ -71,12 +75,13 @@ const record = route({
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, principal, params, body }) => {
-    const { vaccines, givenOn, delivery, isElsewhere, vial, postId } = body
+    const { vaccines, givenOn, givenTime, delivery, isElsewhere, vial, postId } = body
     const named = vaccines === 'all' ? vaccines : vaccines.map((vaccine) => ({ vaccine, typedNumber: null }))
     const { plan, recorded } = await recordDoses(db, deps, {
       childId: params.childId,
       vaccines: named,
       givenOn,
+      givenMinute: givenTime,
       by: principal.name,
       via: 'api',
       postId: postId === null ? null : (await postOfChild(db, params.childId, postId)).id,

@@ -9,6 +9,7 @@ import { postOfChild } from '../../app/post-in.ts'
 import { districtOfAlert, districtOfChild, listAlertsOf, viewChild } from '../../app/views.ts'
 import { formatDay } from '../../core/days/day.ts'
 import type { AlertOnRecord, Reaction } from '../../core/reactions/reaction.ts'
+import { exposedDoseJson, exposedDoseShape } from '../exposed-dose.ts'
 import { route } from '../route.ts'
 import { dayIn, dayOut, id, noBody, none } from '../shapes.ts'
 
@@ -209,20 +210,7 @@ const trace = route({
   answer: z.object({
     lot: z.string(),
     vials: z.array(z.int()).describe('Numbers of its vials.'),
-    doses: z.array(
-      z.object({
-        doseId: id,
-        childId: id,
-        cardNumber: z.string(),
-        village: z.string(),
-        vaccine: z.string(),
-        givenOn: dayOut,
-        post: z.string().nullable(),
-        recordedBy: z.string(),
-        vialNumber: z.int(),
-        numbers: z.array(z.string()).readonly().describe('Phones of the family.'),
-      }),
-    ),
+    doses: z.array(exposedDoseShape),
   }),
   contentType: 'application/json',
   district: ({ params }) => params.districtId,
@@ -231,7 +219,7 @@ const trace = route({
     return {
       lot,
       vials: vials.map(({ number }) => number),
-      doses: doses.map((dose) => ({ ...dose, givenOn: formatDay(dose.givenOn) })),
+      doses: doses.map(exposedDoseJson),
     }
   },
 })

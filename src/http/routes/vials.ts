@@ -1,15 +1,16 @@
 import { z } from 'zod'
 import { postIn } from '../../app/post-in.ts'
 import { throwAway } from '../../app/vials/discard-vial.ts'
+import { dosesFrom } from '../../app/vials/exposed-doses.ts'
 import { openVial } from '../../app/vials/open-vial.ts'
 import { vialNow } from '../../app/vials/vial-shelf.ts'
-import { checkVial, childrenOfVial, getVial, vialsInUse } from '../../app/vials/view-vial.ts'
+import { checkVial, getVial, vialsInUse } from '../../app/vials/view-vial.ts'
 import { getDistrict } from '../../app/views.ts'
-import { formatDay } from '../../core/days/day.ts'
 import { DISCARD_REASONS } from '../../core/vials/discard-reason.ts'
 import { vialConditions } from '../../core/vials/vial.ts'
+import { exposedDoseJson, exposedDoseShape } from '../exposed-dose.ts'
 import { route } from '../route.ts'
-import { dayIn, dayOut, id, noBody, none, vialJson, vialShape } from '../shapes.ts'
+import { dayIn, id, noBody, none, vialJson, vialShape } from '../shapes.ts'
 
 const ROLES = ['vaccinator', 'manager', 'officer', 'machine'] as const
 const inDistrict = z.object({ districtId: id })
@@ -142,31 +143,19 @@ const exposed = route({
   method: 'get',
   path: '/v1/vials/{vialId}/doses',
   tag: 'Vials',
-  summary: 'Every child that had a dose from a vial',
+  summary: 'Who had a dose from a vial: child, hour, place and worker',
   roles: ROLES,
   params: ofVial,
   query: none,
   body: noBody,
   status: 200,
-  answer: z.object({
-    doses: z.array(
-      z.object({
-        doseId: id,
-        childId: id,
-        cardNumber: z.string(),
-        village: z.string(),
-        vaccine: z.string(),
-        givenOn: dayOut,
-        post: z.string().nullable(),
-        recordedBy: z.string(),
-      }),
-    ),
-  }),
+  answer: z.object({ doses: z.array(exposedDoseShape) }),
   contentType: 'application/json',
   district: async ({ db, params }) => (await getVial(db, params.vialId)).districtId,
   handle: async ({ db, params }) => {
-    const doses = await childrenOfVial(db, params.vialId)
-    return { doses: doses.map((dose) => ({ ...dose, givenOn: formatDay(dose.givenOn) })) }
+    const vial = await getVial(db, params.vialId)
+    const doses = await dosesFrom(db, await getDistrict(db, vial.districtId), [vial])
+    return { doses: doses.map(exposedDoseJson) }
   },
 })
 

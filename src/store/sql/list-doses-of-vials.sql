@@ -8,12 +8,16 @@ select
   c.name,
   d.vaccine,
   d.given_on::text,
+  d.given_minute,
+  d.sent_at,
   d.recorded_by,
+  coalesce(w.name, d.recorded_by) as worker,
   p.name as post,
   v.name as village
 from dose d
 join child c on c.id = d.child_id
 join village v on v.id = c.village_id
 left join health_post p on p.id = d.post_id
+left join person w on w.id::text = d.recorded_by
 where d.vial_id = any ($1::uuid[]) and d.voided_at is null
-order by d.given_on, c.name, d.id
+order by d.given_on, d.vial_id, coalesce(d.given_minute, 1440), d.sent_at, d.id

@@ -6,7 +6,7 @@
 -- $14 true: withdrawn ones only, false: without them (boolean).
 -- Everything null is left open. Served by the primary key, dose_of_child_idx and dose_by_update_idx.
 select
-  o.id::text, o.child_id::text, o.vaccine, o.given_on::text, o.post_id::text, p.name as post_name, o.delivery,
+  o.id::text, o.child_id::text, o.vaccine, o.given_on::text, o.given_minute, t.time_zone, o.post_id::text, p.name as post_name, o.delivery,
   o.is_elsewhere, o.recorded_at, o.void_reason, o.updated_at,
   coalesce((
     select jsonb_agg(jsonb_build_object('issuer', s.issuer, 'number', s.number) order by s.issuer, s.number)
@@ -21,6 +21,7 @@ select
   ), '[]') as counts
 from dose o
 join child c on c.id = o.child_id
+join district t on t.id = c.district_id
 left join health_post p on p.id = o.post_id
 where may_share(c)
   and ($1::uuid is null or c.district_id = $1::uuid)

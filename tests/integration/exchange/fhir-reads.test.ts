@@ -97,6 +97,15 @@ test('a dose is an Immunization in our code, CVX and ATC, and a withdrawn one en
   })
 })
 
+test('a dose whose hour was told carries it with the distance from UTC of the district', async () => {
+  const child = await district.enrol({ name: 'Baraka Ford', birthDate: '2026-01-22' })
+  const body = { vaccines: ['PENTA'], givenOn: '2026-03-04', givenTime: '00:20' }
+  await call('POST', `/v1/children/${child.id}/doses`, { token: district.token, body })
+
+  const [dose] = await found(`Immunization?patient=${child.id}`)
+  expect(dose).toMatchObject({ occurrenceDateTime: '2026-03-04T00:20:00+03:00' })
+})
+
 test('what is next is an ImmunizationRecommendation with the dates of the forecast', async () => {
   const child = await district.enrol({ name: 'Chipo Kesho', birthDate: '2026-02-01' })
   const { body } = await call('GET', `/v1/children/${child.id}/forecast`, { token: district.token })

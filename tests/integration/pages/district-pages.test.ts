@@ -93,6 +93,7 @@ const PAGES = [
   '/map',
   '/sessions',
   '/sessions/2026-11-30',
+  '/vials',
   '/lists',
   '/lists/due',
   '/lists/missed',
@@ -163,6 +164,8 @@ describe('who may read', () => {
     expect((await manager.get(path('/children/42'))).status).toBe(404)
     expect((await manager.get(path('/sessions/tomorrow'))).status).toBe(400)
     expect((await manager.get(path('/lists/heights'))).status).toBe(404)
+    expect((await manager.get(path('/vials/999'))).status).toBe(404)
+    expect((await manager.get(path('/vials/some'))).status).toBe(404)
   })
 
   test('every reading and every file taken away is noted with who and what', async () => {

@@ -87,6 +87,7 @@ const BREAKS: Readonly<Record<string, string>> = {
     `${newId}, 'voided_at', null, 'voided_by', null, 'void_reason', null`,
     2,
   ),
+  dose_minute_is_of_a_day: `update dose set given_minute = 1440`,
   dose_not_before_birth: `update dose set given_on = '2026-01-19'`,
   dose_vial_flags_are_known: `update dose set vial_flags = '{odd}'`,
   dose_void_is_whole: `update dose set void_reason = null`,

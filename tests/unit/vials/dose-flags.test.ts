@@ -1,5 +1,5 @@
 import { mustParseDay } from '../../../src/core/days/day.ts'
-import { doseFlags, givenOnDay } from '../../../src/core/vials/dose-flags.ts'
+import { doseFlags, givenBetween } from '../../../src/core/vials/dose-flags.ts'
 import type { OpenVial } from '../../../src/core/vials/open-vial.ts'
 import { product } from '../../support/shipped-data.ts'
 
@@ -40,13 +40,22 @@ describe('doseFlags', () => {
   })
 
   test('a dose of which only the day is known has the benefit of the whole day', () => {
-    const sameDay = givenOnDay(mustParseDay('2026-03-03'), 'Africa/Nairobi')
-    const nextDay = givenOnDay(mustParseDay('2026-03-04'), 'Africa/Nairobi')
-    const dayBefore = givenOnDay(mustParseDay('2026-03-02'), 'Africa/Nairobi')
+    const sameDay = givenBetween(mustParseDay('2026-03-03'), null, 'Africa/Nairobi')
+    const nextDay = givenBetween(mustParseDay('2026-03-04'), null, 'Africa/Nairobi')
+    const dayBefore = givenBetween(mustParseDay('2026-03-02'), null, 'Africa/Nairobi')
 
     expect(doseFlags('MR', sameDay, vial)).toEqual([])
     expect(doseFlags('MR', nextDay, vial)).toEqual(['past-time'])
     expect(doseFlags('MR', dayBefore, vial)).toEqual(['before-opening'])
+  })
+
+  test('a dose of which the hour was told is judged by that hour', () => {
+    const on = mustParseDay('2026-03-03')
+    const atClock = (hour: number, minute: number) => givenBetween(on, hour * 60 + minute, 'Africa/Nairobi')
+
+    expect(doseFlags('MR', atClock(13, 0), vial)).toEqual([])
+    expect(doseFlags('MR', atClock(13, 1), vial)).toEqual(['past-time'])
+    expect(doseFlags('MR', atClock(8, 39), vial)).toEqual(['before-opening'])
   })
 
   test('a dose on day 29 from a 28-day vial is flagged', () => {
@@ -56,7 +65,7 @@ describe('doseFlags', () => {
       openedAt: new Date('2026-03-03T06:30:00Z'),
       discardBy: { at: new Date('2026-03-31T06:30:00Z'), because: 'open-days' },
     }
-    const onDay29 = givenOnDay(mustParseDay('2026-04-01'), 'Africa/Nairobi')
+    const onDay29 = givenBetween(mustParseDay('2026-04-01'), null, 'Africa/Nairobi')
 
     expect(doseFlags('FIPV', onDay29, kept)).toEqual(['past-time'])
   })

@@ -1,13 +1,12 @@
 import type { SingleAct } from '../../../core/reading/act.ts'
-import { Refusal } from '../../../core/refusals.ts'
 import { say } from '../../../core/texts/phrases.ts'
 import type { VialConditions } from '../../../core/vials/conditions.ts'
 import type { DiscardReason } from '../../../core/vials/discard-reason.ts'
 import type { Vial } from '../../../core/vials/vial.ts'
-import { findVialByNumber } from '../../../store/vials.ts'
 import { throwAway } from '../../vials/discard-vial.ts'
 import { openVial } from '../../vials/open-vial.ts'
 import { untilInWords } from '../../vials/until.ts'
+import { getVialTyped } from '../../vials/view-vial.ts'
 import type { Worker } from '../sender.ts'
 import type { Answer, Conversation, Talk } from '../talk.ts'
 
@@ -54,7 +53,7 @@ export async function discardVialByText(
   reason: DiscardReason | null = null,
 ): Promise<Answer> {
   const { tx, deps, sender, text, book } = talk
-  const vial = await vialByNumber(talk, act.vial)
+  const vial = await getVialTyped(tx, sender.district.id, act.vial)
   await throwAway(tx, deps, {
     vial,
     words: act.why,
@@ -67,12 +66,4 @@ export async function discardVialByText(
     body: say(book, 'vial-discarded', vialFacts(talk, vial)),
     effect: { entries: [{ kind: 'discard', id: vial.id, what }] },
   }
-}
-
-/** A vial of the sender's district by the number on it. @throws {Refusal} vial-not-found */
-async function vialByNumber({ tx, sender }: Conversation, typed: string): Promise<Vial> {
-  const number = /^\d{1,9}$/.test(typed) ? Number(typed) : 0
-  const vial = await findVialByNumber(tx, sender.district.id, number)
-  if (vial !== undefined) return vial
-  throw new Refusal('vial-not-found', `No open vial has the number ${typed}.`, { facts: { word: typed } })
 }
