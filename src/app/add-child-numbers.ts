@@ -1,10 +1,11 @@
 import type { ChildNumber } from '../core/exchange/patient-out.ts'
 import { Refusal } from '../core/refusals.ts'
 import { findChildIdsByNumbers, insertChildNumbers } from '../store/child-numbers.ts'
+import { getChild, standingFor } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
+import { refuseErased } from './child-facts.ts'
 import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
-import { districtOfChild } from './views.ts'
 
 export interface NumbersGiven {
   readonly childId: string
@@ -17,8 +18,9 @@ export interface NumbersGiven {
  * @throws {Refusal} child-not-found, number-taken
  */
 export async function addChildNumbers(tx: Transaction, deps: Deps, given: NumbersGiven): Promise<void> {
-  const { childId, numbers, by } = given
-  const districtId = await districtOfChild(tx, childId)
+  const { numbers, by } = given
+  const record = refuseErased(await getChild(tx, given.childId))
+  const { id: childId, districtId } = await standingFor(tx, record)
   const since = deps.clock.now()
   const added = await insertChildNumbers(
     tx,

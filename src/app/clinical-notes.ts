@@ -84,10 +84,15 @@ async function follow(
     act,
   }: { readonly childId: string; readonly districtId: string; readonly by: string; readonly act: string },
 ): Promise<void> {
-  const inForce = (await clinicalNotesOf(tx, childId)).filter(({ endedOn }) => endedOn === null)
-  await changeChild(tx, childId, { ownPlan: planOf(inForce.map(({ decision }) => decision)) })
+  await followNotes(tx, childId)
   await noteChange(tx, deps, { districtId, actor: by, act, subject: { kind: 'child', id: childId } })
   await refreshPlan(tx, deps, childId)
+}
+
+/** Brings a child's own plan to its notes in force; its dates and visits are the caller's to plan. */
+export async function followNotes(tx: Transaction, childId: string): Promise<void> {
+  const inForce = (await clinicalNotesOf(tx, childId)).filter(({ endedOn }) => endedOn === null)
+  await changeChild(tx, childId, { ownPlan: planOf(inForce.map(({ decision }) => decision)) })
 }
 
 /** A longer wait is looked at again and put off anew. */

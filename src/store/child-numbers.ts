@@ -1,4 +1,5 @@
 import type { ChildNumber } from '../core/exchange/patient-out.ts'
+import { getChildren, standingFor } from './children.ts'
 import type { Db } from './database.ts'
 
 /** Numbers that others than this register gave to children. */
@@ -14,7 +15,7 @@ export async function insertChildNumbers(db: Db, numbers: readonly NewChildNumbe
   return count
 }
 
-/** The children who have one of these numbers. */
+/** The children who have one of these numbers; for a merged record, the one that stands for it. */
 export async function findChildIdsByNumbers(db: Db, numbers: readonly ChildNumber[]): Promise<string[]> {
   if (numbers.length === 0) return []
   const rows = await db.childNumber.findMany({
@@ -22,10 +23,10 @@ export async function findChildIdsByNumbers(db: Db, numbers: readonly ChildNumbe
     select: { childId: true },
     orderBy: { childId: 'asc' },
   })
-  return [...new Set(rows.map(({ childId }) => childId))]
+  return standingIds(db, rows)
 }
 
-/** The children who have a number, of this issuer or of any. */
+/** The same for a number, of this issuer or of any. */
 export async function findChildIdsByNumber(
   db: Db,
   { issuer, number }: { readonly issuer: string | null; readonly number: string },
@@ -35,7 +36,7 @@ export async function findChildIdsByNumber(
     select: { childId: true },
     orderBy: { childId: 'asc' },
   })
-  return [...new Set(rows.map(({ childId }) => childId))]
+  return standingIds(db, rows)
 }
 
 export async function numbersOfChild(db: Db, childId: string): Promise<ChildNumber[]> {
@@ -44,4 +45,11 @@ export async function numbersOfChild(db: Db, childId: string): Promise<ChildNumb
     select: { issuer: true, number: true },
     orderBy: [{ issuer: 'asc' }, { number: 'asc' }],
   })
+}
+
+async function standingIds(db: Db, rows: readonly { readonly childId: string }[]): Promise<string[]> {
+  const records = await getChildren(db, [...new Set(rows.map(({ childId }) => childId))])
+  const standing = new Set<string>()
+  for (const record of records) standing.add((await standingFor(db, record)).id)
+  return [...standing]
 }

@@ -11,6 +11,8 @@ const facts = z.object({
   birthOn: z.number(),
   isBirthEstimated: z.boolean(),
   birthWeightGrams: z.number().nullable(),
+  // Merges of older releases kept none.
+  birthMinute: z.number().nullable().default(null),
   villageId: z.string(),
 })
 /** Facts of a child as a merge keeps them; the birth date as its day number. */
@@ -22,6 +24,9 @@ const movedShape = z.object({
   dropped: ids,
   notGiven: ids,
   reactions: ids,
+  clinicalNotes: ids.default([]),
+  /** The merge barred the staying record from being told of, as the leaving one was. */
+  isBarredAnew: z.boolean().default(false),
   /** Caregivers that the staying record got, and those that the leaving one gave up. */
   joined: ids,
   ended: ids,
@@ -108,19 +113,23 @@ export async function doseIdsReportedFor(tx: Transaction, childId: string): Prom
 export interface Belongings {
   readonly notGiven: string[]
   readonly reactions: string[]
+  readonly clinicalNotes: string[]
 }
 
 export async function moveBelongings(tx: Transaction, from: string, to: string): Promise<Belongings> {
   const [where, change] = [{ childId: from }, { data: { childId: to }, select: { id: true } }]
   const notGiven = await tx.doseNotGiven.updateManyAndReturn({ where, ...change })
   const reactions = await tx.reaction.updateManyAndReturn({ where, ...change })
-  return { notGiven: notGiven.map(({ id }) => id), reactions: reactions.map(({ id }) => id) }
+  const notes = await tx.clinicalNote.updateManyAndReturn({ where, ...change })
+  const idsOf = (rows: readonly { readonly id: string }[]): string[] => rows.map(({ id }) => id)
+  return { notGiven: idsOf(notGiven), reactions: idsOf(reactions), clinicalNotes: idsOf(notes) }
 }
 
 export async function moveBelongingsBack(tx: Transaction, moved: Belongings, to: string): Promise<void> {
   const data = { childId: to }
   await tx.doseNotGiven.updateMany({ where: { id: { in: moved.notGiven } }, data })
   await tx.reaction.updateMany({ where: { id: { in: moved.reactions } }, data })
+  await tx.clinicalNote.updateMany({ where: { id: { in: moved.clinicalNotes } }, data })
 }
 
 /** Brings back doses that a merge withdrew, unless the same dose stands again. */

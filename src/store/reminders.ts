@@ -21,6 +21,11 @@ export interface NewReminder {
   readonly createdAt: Date
 }
 
+/** How many texts about a child were handed over, or are on their way. */
+export function countTextsAbout(db: Db, childId: string): Promise<number> {
+  return db.reminder.count({ where: { childId, textOutId: { not: null } } })
+}
+
 /** Stores the reminders that are not there yet. */
 export async function insertReminders(db: Db, reminders: readonly NewReminder[]): Promise<void> {
   const data = reminders.map((given) => ({

@@ -1,4 +1,5 @@
 import { areTwins } from '../../core/children/compare-children.ts'
+import type { ChosenFact } from '../../core/children/proposed-merge.ts'
 import { sameDoses } from '../../core/children/same-dose.ts'
 import type { Child, Dose } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
@@ -19,6 +20,7 @@ import {
 import type { KeptFacts } from '../../store/merges.ts'
 import { joinLine, linesOfChild } from '../../store/people.ts'
 import { lockStanding } from '../change-child.ts'
+import { followNotes } from '../clinical-notes.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { doubleRulesOf } from '../matching-rules.ts'
@@ -28,8 +30,8 @@ import type { Plan } from '../refresh-plan.ts'
 import { getDistrict } from '../../store/districts.ts'
 
 /** Facts that the reviewer may take from the record that leaves. */
-export const CHOSEN_FACTS = ['name', 'sex', 'birth', 'birthWeight', 'village'] as const
-export type ChosenFact = (typeof CHOSEN_FACTS)[number]
+export { CHOSEN_FACTS } from '../../core/children/proposed-merge.ts'
+export type { ChosenFact } from '../../core/children/proposed-merge.ts'
 
 export interface MergeOrder {
   /** The record that stands afterwards, with its card. */
@@ -63,12 +65,17 @@ export async function mergeChildren(tx: Transaction, deps: Deps, order: MergeOrd
   const mergeId = deps.newId()
   const at = deps.clock.now()
   const dropped = await dropDoses(tx, deps, order, stays)
+  const choices = { fromLeaving: [...order.fromLeaving], dropped }
   const after = chosenFacts(stays, leaves, order.fromLeaving)
   const standing = await changeChild(tx, stays.id, after)
   const formerNames = await keepNames(tx, deps, standing, [stays, leaves])
   const doses = await doseIdsOf(tx, leaves.id)
   await moveDoses(tx, doses, standing)
   const belongings = await moveBelongings(tx, leaves.id, stays.id)
+  for (const id of [leaves.id, stays.id]) await followNotes(tx, id)
+  // One family, one wish.
+  const isBarredAnew = leaves.isSharingBarred && !stays.isSharingBarred
+  if (isBarredAnew) await changeChild(tx, stays.id, { sharingBarredAt: at, sharingBarredBy: order.by })
   const links = await moveCaregivers(tx, deps, leaves.id, stays.id)
   const today = todayIn(deps, await getDistrict(tx, leaves.districtId))
   await changeChild(tx, leaves.id, {
@@ -86,12 +93,13 @@ export async function mergeChildren(tx: Transaction, deps: Deps, order: MergeOrd
     districtId: stays.districtId,
     staysId: stays.id,
     leavesId: leaves.id,
-    choices: { fromLeaving: [...order.fromLeaving], dropped },
+    choices,
     moved: {
       doses,
       dropped,
       ...belongings,
       ...links,
+      isBarredAnew,
       formerNames,
       before: factsOf(stays),
       after,
@@ -102,18 +110,43 @@ export async function mergeChildren(tx: Transaction, deps: Deps, order: MergeOrd
     mergedAt: at,
   })
   await settleDoublesOf(tx, leaves.id, { outcome: 'merged', by: order.by, comment: null, at })
+  await noteMerge(tx, deps, order, { mergeId, stays, leaves, after: { ...inWords(choices), ...after } })
+  return { mergeId, plan }
+}
+
+/** The record of changes tells of both children. */
+async function noteMerge(
+  tx: Transaction,
+  deps: Deps,
+  { by }: MergeOrder,
+  merge: {
+    readonly mergeId: string
+    readonly stays: Child
+    readonly leaves: Child
+    readonly after: KeptFacts & ReturnType<typeof inWords>
+  },
+): Promise<void> {
+  const { mergeId, stays, leaves } = merge
+  const after = { mergeId, staysId: stays.id, leavesId: leaves.id, ...merge.after }
   for (const [child, act] of [
     [stays, 'merge'],
     [leaves, 'merged-into'],
   ] as const) {
     const subject = { kind: 'child', id: child.id }
-    const change = {
-      before: factsOf(child),
-      after: { mergeId, staysId: stays.id, leavesId: leaves.id, ...after },
-    }
-    await noteChange(tx, deps, { districtId: stays.districtId, actor: order.by, act, subject, ...change })
+    const change = { before: factsOf(child), after }
+    await noteChange(tx, deps, { districtId: stays.districtId, actor: by, act, subject, ...change })
   }
-  return { mergeId, plan }
+}
+
+/** What was chosen, as the record of changes keeps it. */
+function inWords({
+  fromLeaving,
+  dropped,
+}: {
+  readonly fromLeaving: readonly string[]
+  readonly dropped: readonly string[]
+}) {
+  return { fromLeaving: fromLeaving.join(' '), dropped: dropped.join(' ') }
 }
 
 /** Always in the same order, so that two merges never wait for each other. */
@@ -162,8 +195,9 @@ function refuseClash(kept: readonly Dose[]): void {
   })
 }
 
-function factsOf({ name, sex, birthOn, isBirthEstimated, birthWeightGrams, villageId }: Child): KeptFacts {
-  return { name, sex, birthOn, isBirthEstimated, birthWeightGrams, villageId }
+function factsOf(child: Child): KeptFacts {
+  const { name, sex, birthOn, isBirthEstimated, birthMinute, birthWeightGrams, villageId } = child
+  return { name, sex, birthOn, isBirthEstimated, birthMinute, birthWeightGrams, villageId }
 }
 
 function chosenFacts(stays: Child, leaves: Child, fromLeaving: readonly ChosenFact[]) {
@@ -173,6 +207,7 @@ function chosenFacts(stays: Child, leaves: Child, fromLeaving: readonly ChosenFa
     sex: of('sex').sex,
     birthOn: of('birth').birthOn,
     isBirthEstimated: of('birth').isBirthEstimated,
+    birthMinute: of('birth').birthMinute,
     birthWeightGrams: of('birthWeight').birthWeightGrams,
     villageId: of('village').villageId,
   }

@@ -21,6 +21,7 @@ import {
 } from '../../store/merges.ts'
 import type { KeptFacts, Merge } from '../../store/merges.ts'
 import { refuseErased } from '../child-facts.ts'
+import { followNotes } from '../clinical-notes.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
@@ -72,6 +73,8 @@ export async function undoMerge(
   await changeChild(tx, staysId, factsToRestore(stays, merge))
   await bringBackDoses(tx, moved.dropped, MERGED_DOSE)
   await moveBelongingsBack(tx, moved, leavesId)
+  for (const id of [staysId, leavesId]) await followNotes(tx, id)
+  if (moved.isBarredAnew) await changeChild(tx, staysId, { sharingBarredAt: null, sharingBarredBy: null })
   await endCaregivers(tx, moved.joined, at)
   await resumeCaregivers(tx, moved.ended)
   await deleteFormerNames(tx, moved.formerNames)
@@ -98,7 +101,11 @@ function factsToRestore(stays: Child, { moved }: Merge): ChildChange {
     ...(isAsMerged('sex') ? { sex: before.sex } : {}),
     // A day is kept as its number.
     ...(isAsMerged('birthOn')
-      ? { birthOn: before.birthOn as Day, isBirthEstimated: before.isBirthEstimated }
+      ? {
+          birthOn: before.birthOn as Day,
+          isBirthEstimated: before.isBirthEstimated,
+          birthMinute: before.birthMinute,
+        }
       : {}),
     ...(isAsMerged('birthWeightGrams') ? { birthWeightGrams: before.birthWeightGrams } : {}),
     ...(isAsMerged('villageId') ? { villageId: before.villageId } : {}),

@@ -1,3 +1,5 @@
+import { proposeMerge } from '../../core/children/proposed-merge.ts'
+import type { ProposedMerge } from '../../core/children/proposed-merge.ts'
 import { sameDoses } from '../../core/children/same-dose.ts'
 import type { SameDose } from '../../core/children/same-dose.ts'
 import type { Dose } from '../../core/model.ts'
@@ -8,10 +10,11 @@ import { dosesOfChild } from '../../store/doses.ts'
 import { identitiesOf } from '../../store/find-children.ts'
 import { listMerges } from '../../store/merges.ts'
 import type { Merge } from '../../store/merges.ts'
+import { countTextsAbout } from '../../store/reminders.ts'
 import type { Deps } from '../deps.ts'
 import { doubleRulesOf } from '../matching-rules.ts'
-import { viewChild } from '../views.ts'
-import type { ChildView } from '../views.ts'
+import { decisionsOf, viewChild } from '../views.ts'
+import type { ChildView, ClinicalNote } from '../views.ts'
 import { getDouble } from './settle-double.ts'
 
 /** One of two records that stand side by side, with everything there is to compare. */
@@ -19,6 +22,10 @@ export interface SideRecord extends ChildView {
   readonly formerNames: readonly string[]
   /** Withdrawn ones too. */
   readonly doses: readonly Dose[]
+  /** What clinicians decided, ended decisions too. */
+  readonly decisions: readonly ClinicalNote[]
+  /** How many texts about the child went out. */
+  readonly texts: number
 }
 
 export interface SideBySide {
@@ -27,6 +34,8 @@ export interface SideBySide {
   readonly records: readonly SideRecord[]
   /** Reports that are of one dose, with the one that should stay and why. */
   readonly sameDoses: readonly SameDose<Dose>[]
+  /** Null: one child's doses are in question, not two children. */
+  readonly proposed: ProposedMerge | null
 }
 
 /** A pair with full detail, and which of the doses should stay. @throws {Refusal} double-not-found */
@@ -43,13 +52,17 @@ export async function viewSideBySide(
       ...(await viewChild(db, id)),
       formerNames: identities.get(id)?.formerNames ?? [],
       doses: await dosesOfChild(db, id),
+      decisions: await decisionsOf(db, id),
+      texts: await countTextsAbout(db, id),
     })),
   )
-  const { sameDoseWithinDays } = await doubleRulesOf(db, shelf, item.districtId)
+  const rules = await doubleRulesOf(db, shelf, item.districtId)
   const living = records.flatMap(({ doses }) => doses.filter(({ voidedAt }) => voidedAt === null))
   const concerned =
     item.kind === 'double' ? living : living.filter(({ id }) => id === item.doseId || id === item.otherDoseId)
-  return { item, records, sameDoses: sameDoses(concerned, sameDoseWithinDays) }
+  const [one, other] = records
+  const proposed = one === undefined || other === undefined ? null : proposeMerge(one, other, rules)
+  return { item, records, sameDoses: sameDoses(concerned, rules.sameDoseWithinDays), proposed }
 }
 
 /** A pair on the list, with the names to know it by. */

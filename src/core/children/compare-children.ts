@@ -102,7 +102,7 @@ function nameOf(one: Identity, other: Identity, rules: DoubleRules): NameLikenes
 }
 
 /** A child that is called only by a word such as "baby", perhaps with its mother's name. */
-function isUnnamed(name: string, { unnamedWords }: Pick<DoubleRules, 'unnamedWords'>): boolean {
+export function isUnnamed(name: string, { unnamedWords }: Pick<DoubleRules, 'unnamedWords'>): boolean {
   return nameWords(name).some((word) => unnamedWords.includes(word))
 }
 

@@ -5,6 +5,7 @@ import type { Appointment } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { decisionsOfChild } from './decisions.ts'
+import { flagForm } from './doubles.ts'
 import { doseReason } from './dose-reason.ts'
 import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
@@ -28,6 +29,7 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a>
     </p>
     ${statusOf(visit, story)} ${contact(story)} ${outcomeForm(visit, { childId: child.id, name: child.name })}
+    ${flagForm(visit, child.id)}
     <figure class="wide scroll">${trusted(story.timeline)}</figure>
     <h2>Doses on record</h2>
     ${dosesTable(visit, story)}

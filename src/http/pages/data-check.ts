@@ -35,6 +35,10 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
     ${prompt(check)} ${newbornTable(check.newborns)} ${entriesTable(check.entries)}
     <h2>No longer followed</h2>
     ${closedList(check.closed)}
+    <p>
+      <a href="${pathIn(scope.district.id, '/doubles')}">Doubles</a>: one child or one dose told twice, what
+      was settled, merges to undo.
+    </p>
     <h2 id="waiting">Waiting for a person</h2>
     ${waitingList(visit, check.waiting)}`
   return { title: 'Data check', way: 'Data check', body }

@@ -11,6 +11,8 @@ import { coverageFile, coveragePage } from './coverage.ts'
 import { dataCheckPage } from './data-check.ts'
 import { closeDeadLetterOf, deadLettersPage, sendDeadLetterAgain } from './dead-letters.ts'
 import { doseReasonFrom } from './dose-reason.ts'
+import { doublePage, mergeFrom, oneDoseFrom, sayTwoFrom } from './double.ts'
+import { checkDoublesFrom, doublesPage, flagDoubleFrom, undoMergeFrom } from './doubles.ts'
 import { dosesPage } from './doses.ts'
 import { sendFile } from './download.ts'
 import type { DownloadedFile } from './download.ts'
@@ -66,6 +68,8 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/texts': textsPage,
   '/dead-letters': deadLettersPage,
   '/data-check': dataCheckPage,
+  '/doubles': doublesPage,
+  '/doubles/:itemId': doublePage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
 }
@@ -84,6 +88,12 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/children/:childId/outcome': noteOutcome,
   '/children/:childId/decisions': decisionFrom,
   '/children/:childId/decisions/:noteId/end': endDecisionOf,
+  '/children/:childId/double': flagDoubleFrom,
+  '/doubles/check': checkDoublesFrom,
+  '/doubles/:itemId/merge': mergeFrom,
+  '/doubles/:itemId/two': sayTwoFrom,
+  '/doubles/:itemId/one-dose': oneDoseFrom,
+  '/merges/:mergeId/undo': undoMergeFrom,
   '/lists/:list/send': sendListFrom,
   '/waiting/:itemId/done': noteReviewed,
   '/dead-letters/:textId/again': sendDeadLetterAgain,

@@ -24,8 +24,8 @@ export async function visitDistrict(deps: Deps, request: Request): Promise<Visit
   if (isBroken) throw new Refusal('route-not-found', 'Nothing is at this address; go back to the district.')
   const districtId = params['districtId'] ?? ''
   proveDistrict(who.visitor, districtId)
-  // A child's page is where a note that was just saved is looked for.
-  const freshness = 'childId' in params ? 'fresh' : 'may-lag'
+  // The page of a child or a pair is where a note that was just saved is looked for.
+  const freshness = 'childId' in params || 'itemId' in params ? 'fresh' : 'may-lag'
   const scope = await openDistrict(deps, districtId, freshness)
   return { ...who, scope, params, query: request.query }
 }

@@ -40,7 +40,7 @@ function itemLine(
     ${[childId, otherChildId]
       .filter((child) => child !== null)
       .map((child) => html` <a href="${pathIn(district.id, `/children/${child}`)}">child</a>`)}
-    ${closingForm(visit, id)}
+    ${kind === 'double' || kind === 'dose-twice' ? html`· <a href="${pathIn(district.id, `/doubles/${id}`)}">compare</a>` : closingForm(visit, id)}
   </li>`
 }
 

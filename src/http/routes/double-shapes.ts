@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { ListedMerge, SideBySide } from '../../app/doubles/view-doubles.ts'
 import type { Double } from '../../app/doubles/settle-double.ts'
+import { CHOSEN_FACTS } from '../../core/children/proposed-merge.ts'
 import { formatDay } from '../../core/days/day.ts'
 import { childJson, childShape, dayOut, id } from '../shapes.ts'
 
@@ -76,13 +77,27 @@ export const sideBySideShape = z
   .object({
     double: doubleShape,
     records: z.array(
-      z.object({ child: childShape, formerNames: z.array(z.string()), doses: z.array(sideDose) }),
+      z.object({
+        child: childShape,
+        formerNames: z.array(z.string()),
+        doses: z.array(sideDose),
+        texts: z.int().describe('Texts about the child that went out.'),
+      }),
     ),
     sameDoses: z.array(z.object({ keepDoseId: id, dropDoseId: id, because: z.string() })),
+    proposed: z
+      .object({
+        staysId: id,
+        because: z.string(),
+        facts: z.array(z.object({ fact: z.enum(CHOSEN_FACTS), fromId: id, because: z.string() })),
+      })
+      .nullable()
+      .describe('What should stay, by the rules of docs/doubles.md. Null where one child is concerned.'),
   })
   .meta({ id: 'SideBySide' })
 
-export function sideBySideJson({ item, records, sameDoses }: SideBySide): z.input<typeof sideBySideShape> {
+export function sideBySideJson(pair: SideBySide): z.input<typeof sideBySideShape> {
+  const { item, records, sameDoses, proposed } = pair
   return {
     double: doubleJson(item),
     records: records.map((record) => ({
@@ -96,12 +111,14 @@ export function sideBySideJson({ item, records, sameDoses }: SideBySide): z.inpu
         isElsewhere: dose.isElsewhere,
         isWithdrawn: dose.voidedAt !== null,
       })),
+      texts: record.texts,
     })),
     sameDoses: sameDoses.map(({ keep, drop, because }) => ({
       keepDoseId: keep.id,
       dropDoseId: drop.id,
       because,
     })),
+    proposed: proposed === null ? null : { ...proposed, facts: proposed.facts.map((fact) => ({ ...fact })) },
   }
 }
 

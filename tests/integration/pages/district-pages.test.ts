@@ -102,6 +102,7 @@ const PAGES = [
   '/lists/to-tell',
   '/texts',
   '/data-check',
+  '/doubles',
   '/schedule',
 ]
 const FILES = [
