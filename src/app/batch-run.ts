@@ -1,11 +1,5 @@
 import type { Db } from '../store/database.ts'
-import {
-  endBatchRun,
-  forgetBatchRun,
-  forgetBatchRunsBefore,
-  insertBatchRun,
-  listBatchRuns,
-} from '../store/batch-runs.ts'
+import { endBatchRun, forgetBatchRun, insertBatchRun, listBatchRuns } from '../store/batch-runs.ts'
 import type { BatchRun } from '../store/batch-runs.ts'
 import type { Deps } from './deps.ts'
 
@@ -13,9 +7,6 @@ export type { BatchRun } from '../store/batch-runs.ts'
 
 /** What came of a run, by what it is; zeros are left out. */
 export type RunCounts = Readonly<Record<string, number>>
-
-/** Runs are kept for so long. */
-const KEPT_MS = 90 * 24 * 3_600_000
 
 /**
  * Does work on many records and leaves when it began and ended and what came of it. A run without an end died; one
@@ -43,8 +34,4 @@ const MOST_SHOWN = 200
 /** The latest runs, newest first. */
 export function latestRuns(db: Db): Promise<BatchRun[]> {
   return listBatchRuns(db, MOST_SHOWN)
-}
-
-export function forgetOldRuns({ database, clock }: Deps): Promise<void> {
-  return forgetBatchRunsBefore(database.db, new Date(clock.now().getTime() - KEPT_MS))
 }

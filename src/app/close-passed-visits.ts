@@ -5,8 +5,9 @@ import { listChildrenToPlanAgain, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { listDistricts } from '../store/districts.ts'
 import { todayIn } from './deps.ts'
-import { announce } from './webhooks/announce.ts'
 import type { Deps } from './deps.ts'
+import { eachInTurn } from './each-in-turn.ts'
+import { announce } from './webhooks/announce.ts'
 import { refreshPlan } from './refresh-plan.ts'
 
 const BATCH = 200
@@ -64,30 +65,4 @@ function planAgain(deps: Deps, district: District): Promise<number> {
     () => listChildrenToPlanAgain(deps.database.db, district.id, today, BATCH),
     (tx, childId) => refreshPlan(tx, deps, childId),
   )
-}
-
-/**
- * Works through children batch by batch, each in a transaction of its own; answers how many were done. One that fails
- * is noted and left for the next time, and holds up nobody.
- */
-async function eachInTurn(
-  deps: Deps,
-  list: () => Promise<readonly string[]>,
-  work: (tx: Transaction, childId: string) => Promise<unknown>,
-): Promise<number> {
-  const failed = new Set<string>()
-  let done = 0
-  for (;;) {
-    const ids = (await list()).filter((id) => !failed.has(id))
-    if (ids.length === 0) return done
-    for (const id of ids) {
-      try {
-        await deps.database.transaction((tx) => work(tx, id))
-        done += 1
-      } catch (error) {
-        failed.add(id)
-        deps.log.error('a child could not be planned', { child: id, error })
-      }
-    }
-  }
 }

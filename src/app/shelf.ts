@@ -8,6 +8,7 @@ import type { Spending } from '../core/delivery/spending.ts'
 import type { District } from '../core/model.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import type { NamedVaccine, Vocabulary } from '../core/reading/vocabulary.ts'
+import type { Retention } from '../core/retention/terms.ts'
 import type { AlertRules } from '../core/reactions/alert-rules.ts'
 import type { Cautions } from '../core/reactions/cautions.ts'
 import type { CoreVariable } from '../core/reactions/line-list.ts'
@@ -29,6 +30,8 @@ export interface Shelf {
   readonly policies: ReadonlyMap<string, ReminderPolicy>
   /** What texts may take and cost, where a district sets nothing of its own. */
   readonly spending: Spending
+  /** How long what is kept, where a district sets nothing of its own. */
+  readonly retention: Retention
   /** The lines a programme draws in its figures. */
   readonly indicators: IndicatorSettings
   /** How children are searched and doubles found, where a district has set nothing else. */

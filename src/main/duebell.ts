@@ -23,6 +23,7 @@ import { addNeedsCommand } from './commands/needs.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
 import { addRestoreCommand } from './commands/restore.ts'
+import { addRetainCommand } from './commands/retain.ts'
 import { addServeCommand } from './commands/serve.ts'
 import { addSimulateCommand } from './commands/simulate.ts'
 import { addSignInLinkCommand } from './commands/sign-in-link.ts'
@@ -60,6 +61,7 @@ addMigrateCommand(program)
 addNeedsCommand(program)
 addPhrasesCommand(program)
 addRestoreCommand(program)
+addRetainCommand(program)
 addServeCommand(program)
 addSignInLinkCommand(program)
 addSimulateCommand(program)

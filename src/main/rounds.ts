@@ -5,6 +5,7 @@ const SWEEP_MS = 5_000
 const LINK_MS = 10_000
 const CLOSE_DAY_MS = 10 * 60_000
 const FIND_DOUBLES_MS = 60 * 60_000
+const RETAIN_MS = 24 * 60 * 60_000
 
 /** Sweeps and closes days again and again; a round that fails is noted and the next one goes on. */
 export function startRounds(service: Service, lifecycle: Lifecycle): void {
@@ -23,6 +24,7 @@ export function startRounds(service: Service, lifecycle: Lifecycle): void {
   repeat(SWEEP_MS, sweep, service, lifecycle)
   repeat(LINK_MS, service.linkRecord, service, lifecycle)
   repeat(FIND_DOUBLES_MS, service.findDoubles, service, lifecycle)
+  repeat(RETAIN_MS, service.retain, service, lifecycle)
 }
 
 /** Does work again and again until the process stops; a round that fails is noted. */

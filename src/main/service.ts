@@ -1,5 +1,5 @@
 import { answerText } from '../app/answering/answer-text.ts'
-import { batchRun, forgetOldRuns } from '../app/batch-run.ts'
+import { batchRun } from '../app/batch-run.ts'
 import { linkChanges } from '../app/audit/link-changes.ts'
 import { closePassedVisits } from '../app/close-passed-visits.ts'
 import type { Deps } from '../app/deps.ts'
@@ -10,6 +10,7 @@ import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
 import { handOver } from '../app/hand-over.ts'
 import { asIfUp, laneFor, lanesOf } from '../app/lanes.ts'
+import { retain } from '../app/privacy/retain.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
 import { tellWhatToCarry } from '../app/supplies/tell-what-to-carry.ts'
@@ -17,7 +18,6 @@ import { warnOfBudget } from '../app/warn-of-budget.ts'
 import { sweep } from '../app/sweep.ts'
 import type { Swept } from '../app/sweep.ts'
 import { callWebhook } from '../app/webhooks/call-webhook.ts'
-import { forgetOldCalls } from '../app/webhooks/forget-old-calls.ts'
 import { webhookPoster } from '../gateway/webhooks/poster.ts'
 import { openProviderIds } from '../store/receipts.ts'
 import type { Lifecycle } from '../platform/lifecycle.ts'
@@ -54,6 +54,8 @@ export interface Service {
   readonly linkRecord: () => Promise<void>
   /** Looks for children and doses that are twice on the register. */
   readonly findDoubles: () => Promise<unknown>
+  /** Ends what is past its term; see app/privacy/retain.ts. */
+  readonly retain: () => Promise<unknown>
   /** Resolves when the conveyor is empty. */
   readonly whenIdle: () => Promise<void>
 }
@@ -112,6 +114,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       await linkChanges(deps)
     },
     findDoubles: () => findDoubles(deps),
+    retain: () => retain(deps),
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }
 }
@@ -119,8 +122,6 @@ export async function startService(options: ServiceOptions): Promise<Service> {
 /** Closes the visits whose day has passed, then says what a day or a month is to be told of. */
 async function closeDay(deps: Deps): Promise<void> {
   await batchRun(deps, 'close-day', async () => ({ ...(await closePassedVisits(deps)) }))
-  await forgetOldRuns(deps)
-  await forgetOldCalls(deps)
   await sendMonthSummaries(deps)
   await tellWhatToCarry(deps)
   await warnOfBudget(deps)

@@ -5,6 +5,7 @@ import { searchRulesSchema } from '../core/children/search-rules.ts'
 import { spendingSchema } from '../core/delivery/spending.ts'
 import { codeMapSchema } from '../core/exchange/code-map.ts'
 import { indicatorSettingsSchema } from '../core/coverage/indicator-settings.ts'
+import { retentionSchema } from '../core/retention/terms.ts'
 import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import { parseAlertRules } from '../core/reactions/alert-rules.ts'
 import { parseCautions } from '../core/reactions/cautions.ts'
@@ -36,6 +37,7 @@ export function loadShelf(policiesFolder: string | null = null): Shelf {
     search: mustBeValid(checkData(searchRulesSchema, readDataFile('matching/search.json'))),
     doubles: mustBeValid(checkData(doubleRulesSchema, readDataFile('matching/doubles.json'))),
     spending: mustBeValid(checkData(spendingSchema, readDataFile('delivery/spending.json'))),
+    retention: mustBeValid(checkData(retentionSchema, readDataFile('retention/terms.json'))),
     vaccineCodes: new Set([...schedules.values()].flatMap((schedule) => [...schedule.vaccines.keys()])),
     vocabularyOf: readVocabularies(),
     products: mustBeValid(parseProducts(readDataFile('products/products.json'))),

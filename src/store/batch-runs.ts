@@ -34,10 +34,6 @@ export async function forgetBatchRun(db: Db, id: string): Promise<void> {
   await db.batchRun.delete({ where: { id } })
 }
 
-export async function forgetBatchRunsBefore(db: Db, before: Date): Promise<void> {
-  await db.batchRun.deleteMany({ where: { startedAt: { lt: before } } })
-}
-
 const runRow = z.object({
   id: z.string(),
   kind: z.string(),

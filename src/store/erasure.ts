@@ -48,7 +48,6 @@ export async function eraseBelongings(
   await tx.doseAgainstAdvice.updateMany({ where: { dose: where }, data: { reason: '' } })
   await tx.dose.updateMany({ where: { ...where, voidedAt: { not: null } }, data: { voidReason: '' } })
   await tx.doseNotGiven.updateMany({ where, data: { textInId: null } })
-  await tx.reminder.updateMany({ where, data: { textOutId: null } })
   await tx.reaction.updateMany({ where, data: { words: '', facts: {}, textInId: null } })
   await tx.alert.updateMany({ where: { ...where, closedAt: null }, data: { closedAt: at } })
   await tx.alert.updateMany({ where, data: { words: '', nextStepAt: null } })
@@ -71,15 +70,26 @@ const idRow = z.object({ id: z.string() })
 const wipeIn = statement('wipe-texts-in', idRow)
 const wipeOut = statement('wipe-texts-out', idRow)
 
+interface TextIds {
+  readonly in: readonly string[]
+  readonly out: readonly string[]
+}
+
 /** Leaves of texts that there was one, when, and from or to which number. */
-export async function eraseTexts(
-  tx: Transaction,
-  texts: { readonly in: readonly string[]; readonly out: readonly string[] },
-  at: Date,
-): Promise<void> {
+export async function eraseTexts(tx: Transaction, texts: TextIds, at: Date): Promise<void> {
+  await wipe(tx, texts, at, null)
+}
+
+/** Leaves of texts that there was one and when; answers how many. */
+export function emptyTexts(tx: Transaction, texts: TextIds, at: Date): Promise<number> {
+  return wipe(tx, texts, at, vaultOf(tx).seal('number', 'erased'))
+}
+
+async function wipe(tx: Transaction, texts: TextIds, at: Date, number: string | null): Promise<number> {
   const nothing = vaultOf(tx).seal('text', '')
-  await wipeIn(tx, [...texts.in], nothing, at)
-  await wipeOut(tx, [...texts.out], nothing, at)
+  const came = await wipeIn(tx, [...texts.in], nothing, at, number)
+  const went = await wipeOut(tx, [...texts.out], nothing, at, number)
+  return came.length + went.length
 }
 
 /** No number at all, and another for each line. */
@@ -100,11 +110,11 @@ export async function eraseNumber(tx: Transaction, number: string, at: Date): Pr
     await tx.phoneLine.update({ where: { id }, data: nobodys(id, at) })
     await tx.textIn.updateMany({
       where: { fromNumber: number },
-      data: { fromNumber: nobody(id), body: '' },
+      data: { fromNumber: nobody(id), body: '', emptiedAt: at },
     })
     await tx.textOut.updateMany({
       where: { number },
-      data: { number: nobody(id), numberStart: null, body: '' },
+      data: { number: nobody(id), numberStart: null, body: '', emptiedAt: at },
     })
   }
   await tx.dialogue.deleteMany({ where: { number } })
@@ -122,7 +132,7 @@ export async function turnRemindersAway(
   await tx.phoneLine.create({
     data: { id: nobodysId, districtId, language, createdAt: at, ...nobodys(nobodysId, at) },
   })
-  await tx.reminder.updateMany({ where, data: { lineId: nobodysId } })
+  await tx.reminder.updateMany({ where, data: { lineId: nobodysId, textOutId: null } })
 }
 
 /** Forgets answers kept for callers who ask twice, where they tell of one of these records. */

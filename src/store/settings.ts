@@ -1,7 +1,7 @@
 import type { Db } from './database.ts'
 
 /** What a district has set in place of the data that ships. */
-export type SettingName = 'search' | 'doubles' | 'spending' | 'advice'
+export type SettingName = 'search' | 'doubles' | 'spending' | 'advice' | 'retention'
 
 export async function findSetting(db: Db, districtId: string, name: SettingName): Promise<unknown> {
   const row = await db.districtSetting.findUnique({ where: { districtId_name: { districtId, name } } })

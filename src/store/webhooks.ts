@@ -176,8 +176,3 @@ export async function replayCalls(db: Db, replay: Replay, now: Date): Promise<nu
   })
   return count
 }
-
-/** Forgets calls that were delivered before an instant. */
-export async function forgetCallsBefore(db: Db, before: Date): Promise<void> {
-  await db.webhookCall.deleteMany({ where: { status: 'delivered', settledAt: { lt: before } } })
-}

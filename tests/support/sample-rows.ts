@@ -133,6 +133,7 @@ export const SAMPLES = {
     triedAt: at(4),
     trouble: 'TypeError',
     parkedAt: at(4),
+    emptiedAt: at(5),
   },
   vial: {
     id: id(30),
@@ -232,6 +233,7 @@ export const SAMPLES = {
     settledAt: at(6),
     closedAt: at(7),
     closedBy: 'a manager',
+    emptiedAt: at(6),
   },
   textPart: {
     gateway: 'handset',

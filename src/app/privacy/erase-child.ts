@@ -22,8 +22,9 @@ export const ERASE_ASKERS = ['mother', 'father', 'guardian', 'grown-child', 'aut
 
 export interface Erasure {
   readonly childId: string
-  readonly reason: (typeof ERASE_REASONS)[number]
-  readonly askedBy: (typeof ERASE_ASKERS)[number]
+  /** A term that is over is asked for by nobody. */
+  readonly reason: (typeof ERASE_REASONS)[number] | 'term-over'
+  readonly askedBy: (typeof ERASE_ASKERS)[number] | 'nobody'
   readonly by: string
 }
 

@@ -21,6 +21,7 @@ import { REGISTER_ROUTES } from './register.ts'
 import { PRIVACY_ROUTES } from './privacy.ts'
 import { RUN_ROUTES } from './runs.ts'
 import { REACTION_ROUTES } from './reactions.ts'
+import { RETENTION_ROUTES } from './retention.ts'
 import { SERVICE_INDICATOR_ROUTES } from './service-indicators.ts'
 import { SPENDING_ROUTES } from './spending.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
@@ -39,6 +40,7 @@ export const ROUTES: readonly Route[] = [
   ...CALENDAR_ROUTES,
   ...CLINICAL_NOTE_ROUTES,
   ...PRIVACY_ROUTES,
+  ...RETENTION_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,

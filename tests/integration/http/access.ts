@@ -345,6 +345,22 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/spending`,
     () => readDataFile('delivery/spending.json'),
   ),
+  'GET /v1/districts/{districtId}/retention': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/retention`,
+  ),
+  'PUT /v1/districts/{districtId}/retention': bound(
+    ['officer'],
+    (place) => `${district(place)}/retention`,
+    () => ({
+      textsIn: 90,
+      reminders: 60,
+      replies: 60,
+      webhookCalls: 7,
+      closedChildren: null,
+      grownChildren: null,
+    }),
+  ),
   'GET /v1/districts/{districtId}/advice': bound(
     ['manager', 'officer', 'operator'],
     (place) => `${district(place)}/advice`,
