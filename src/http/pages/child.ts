@@ -13,7 +13,7 @@ import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
 import { outcomeForm } from './outcome.ts'
 import type { Visit } from './visit.ts'
-import { dayText } from './words.ts'
+import { dayText, originText } from './words.ts'
 
 /** One child: doses with what they count for and why, the visit to come, what can be done. */
 export async function childPage(visit: Visit): Promise<DistrictPage> {
@@ -26,7 +26,8 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       ${dayText(scope.district, child.birthOn)}${child.isBirthEstimated ? ' (estimated)' : ''},
       ${ageInWords(child.birthOn, scope.today)} old ·
       <a href="${pathIn(scope.district.id, `/villages/${village.id}`)}">${village.name}</a> ·
-      <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a>
+      <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a><br />
+      On the register since ${dayText(scope.district, child.enrolledOn)}, ${originText(child.enrolledVia)}
     </p>
     ${statusOf(visit, story)} ${contact(story)} ${outcomeForm(visit, { childId: child.id, name: child.name })}
     ${flagForm(visit, child.id)}
@@ -70,11 +71,12 @@ function dosesTable(visit: Visit, story: ChildStory): Markup {
           <th scope="col">Given on</th>
           <th scope="col">Vaccine</th>
           <th scope="col">What it counts for, and why</th>
+          <th scope="col">How it came</th>
         </tr>
       </thead>
       <tbody>
         ${doses.map(
-          ({ givenOn, vaccine }, place) =>
+          ({ givenOn, vaccine, recordedVia }, place) =>
             html`<tr>
               <td>${told(givenOn)}</td>
               <th scope="row">${vaccine}</th>
@@ -82,14 +84,16 @@ function dosesTable(visit: Visit, story: ChildStory): Markup {
                 ${(explanation.given[place] ?? []).map((line) => html`<div>${line}</div>`)}
                 ${doseReason(visit, story, place)}
               </td>
+              <td>${originText(recordedVia)}</td>
             </tr>`,
         )}
         ${otherDoses.map(
-          ({ givenOn, vaccine, voidReason, voidedAt }) =>
+          ({ givenOn, vaccine, voidReason, voidedAt, recordedVia }) =>
             html`<tr>
               <td>${told(givenOn)}</td>
               <th scope="row">${vaccine}</th>
               <td>${voidedAt === null ? 'of a campaign: not numbered' : `withdrawn: ${voidReason ?? ''}`}</td>
+              <td>${originText(recordedVia)}</td>
             </tr>`,
         )}
       </tbody>

@@ -25,6 +25,19 @@ export function nearDayText(district: InCalendar, day: Day, today: Day): string 
   return sayDay(day, { language: 'en', calendar: district.calendar })
 }
 
+const WAYS: Readonly<Record<string, string>> = {
+  sms: 'by text',
+  ussd: 'by menu',
+  api: 'over the API',
+  import: 'from a register taken over',
+  exchange: 'from another system',
+}
+
+/** How a record came: `by text`, `from a register taken over`. */
+export function originText(via: string): string {
+  return WAYS[via] ?? via
+}
+
 const WEEKS_UNTIL_DAYS = 182
 const MONTHS_UNTIL = 36
 

@@ -1,5 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs'
+import { Readable } from 'node:stream'
 import { z } from 'zod'
+import { importRegister } from '../../../src/app/import-register.ts'
+import { csvLines } from '../../../src/app/register-lines.ts'
 import { EXTENSION, SYSTEM } from '../../../src/core/exchange/systems.ts'
 import {
   aBundle,
@@ -11,7 +14,9 @@ import {
   send as sendTo,
 } from '../../support/fhir-delivery.ts'
 import type { ResourceJson } from '../../support/fhir-delivery.ts'
+import { childNamed } from '../../support/child-named.ts'
 import { faultsOf } from '../../support/fhir-validity.ts'
+import { pageVisitor } from '../../support/page-server.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict } from '../../support/test-district.ts'
 
@@ -260,6 +265,38 @@ describe('doses that come before their child', () => {
       expect.objectContaining({ issuer: NATIONAL, number: 'D-21', problem: 'child-not-known' }),
     )
   })
+})
+
+test('the page of a child says how the child and each dose came on record', async () => {
+  await send([
+    aPatient({ number: 'C-90', name: 'Origin Here' }),
+    anImmunization({ child: 'C-90', number: 'D-90', cvx: '19', on: '2026-01-21' }),
+  ])
+  const csv = 'name,birth_date,village,phone,BCG\nOrigin There,2026-01-22,Mbari,07700900391,2026-01-23\n'
+  const order = {
+    districtId: district.id,
+    by: 'test',
+    isDryRun: false,
+    onProblem: (problem: unknown) => expect(problem).toBeNull(),
+    onProgress: () => undefined,
+  }
+  await importRegister(service.deps, order, csvLines(Readable.from([csv])))
+  const { cardNumber, id } = await district.enrol({ name: 'Origin Post', birthDate: '2026-01-20' })
+  await service.ask(district.vaccinator, `GAVE ${cardNumber} PENTA 03/03/2026`)
+  const visitor = pageVisitor(service.address)
+  await visitor.post('/sign-in/token', { token: await district.tokenFor('manager'), next: '/district' })
+  const textOf = async (childId: string) =>
+    (await visitor.get(`/districts/${district.id}/children/${childId}`)).text
+
+  const here = await textOf((await childOf('C-90'))?.id ?? '')
+  expect(here).toMatch(/On the register since [^,]+, from another system/)
+  expect(here).toMatch(/<td>from another system<\/td>/)
+  const there = await textOf((await childNamed(database.db, 'Origin There')).id)
+  expect(there).toMatch(/On the register since [^,]+, from a register taken over/)
+  expect(there).toMatch(/<td>from a register taken over<\/td>/)
+  const post = await textOf(id)
+  expect(post).toMatch(/On the register since [^,]+, over the API/)
+  expect(post).toMatch(/<td>by text<\/td>/)
 })
 
 describe('what another register says otherwise', () => {
