@@ -277,7 +277,9 @@ test('the page of a child says how the child and each dose came on record', asyn
     districtId: district.id,
     by: 'test',
     isDryRun: false,
-    onProblem: (problem: unknown) => expect(problem).toBeNull(),
+    onProblem: (problem: unknown) => {
+      expect(problem).toBeNull()
+    },
     onProgress: () => undefined,
   }
   await importRegister(service.deps, order, csvLines(Readable.from([csv])))
