@@ -3,6 +3,7 @@ import { isTimeZone } from '../core/days/zoned-time.ts'
 import { mustParseDay } from '../core/days/day.ts'
 import type { District, Person, SessionTimetable, Village } from '../core/model.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
+import { PIN_ACTS } from '../core/pins/pin-rules.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import { CALENDARS } from '../core/texts/say-day.ts'
@@ -73,6 +74,10 @@ export const districtFile = z.strictObject({
       .describe('True: people practise here, and nothing leaves to a phone. Never changed later.'),
     vialPolicy: z.string().default('who-2014'),
     products: z.array(z.string()).default([]).describe('Codes of src/data/products/products.json.'),
+    pinActs: z
+      .array(z.enum(PIN_ACTS))
+      .default([])
+      .describe('For which texts and screens a PIN is asked: acts, or a visit by what it found.'),
   }),
   posts: z.array(
     z.strictObject({

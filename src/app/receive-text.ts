@@ -1,4 +1,6 @@
+import { takePin } from '../core/pins/take-pin.ts'
 import { insertTextIn } from '../store/texts.ts'
+import { keyedKey } from '../store/text-pins.ts'
 import type { Deps } from './deps.ts'
 import type { IncomingText } from './ports.ts'
 
@@ -11,19 +13,22 @@ export async function receiveText(deps: Deps, text: IncomingText): Promise<void>
   if (isNew) await deps.conveyor.readText(id)
 }
 
-/** Stores a text as it came; `isNew` is false where the same one is stored already. */
+/** Stores a text as it came, its PIN apart from its words; `isNew` is false where the same one is stored already. */
 export async function storeText(
   deps: Deps,
   text: IncomingText,
 ): Promise<{ readonly id: string; readonly isNew: boolean }> {
   const id = deps.newId()
-  const isNew = await insertTextIn(deps.database.db, {
+  const { db } = deps.database
+  const { body, pin } = takePin(text.body, deps.shelf.pinWords)
+  const isNew = await insertTextIn(db, {
     id,
     gateway: text.gateway,
-    key: text.key,
+    key: pin === null ? text.key : keyedKey(db, text.key),
     fromNumber: text.from,
     toNumber: text.to,
-    body: text.body,
+    body,
+    pin,
     missingParts: text.missingParts ?? 0,
     isBinary: text.isBinary ?? false,
     receivedAt: deps.clock.now(),

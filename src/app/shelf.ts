@@ -44,6 +44,8 @@ export interface Shelf {
     district: Pick<District, 'languages' | 'calendar'>,
     vaccines: readonly NamedVaccine[],
   ) => Vocabulary
+  /** The word PIN in every language, as `wordKey` has it. */
+  readonly pinWords: ReadonlySet<string>
   readonly products: readonly Product[]
   readonly vialPolicies: readonly VialPolicy[]
   readonly discardWords: DiscardWords

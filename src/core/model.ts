@@ -29,6 +29,8 @@ export interface District {
   readonly vialPolicy: string
   /** Codes of the presentations it is supplied with, where several are in general use. */
   readonly products: readonly string[]
+  /** The acts of texts and screens for which it asks a PIN; `core/pins/pin-rules.ts` has their names. */
+  readonly pinActs: readonly string[]
 }
 
 /** When a place vaccinates: RFC 5545 recurrence rules, days added, days taken out. */

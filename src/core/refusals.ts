@@ -83,6 +83,7 @@ export const REFUSALS = {
   'not-allowed': { status: 403, title: 'This token may not do that' },
   'signature-invalid': { status: 401, title: 'The signature does not fit the body' },
   'idempotency-key-reused': { status: 409, title: 'This key was used for a different request' },
+  'person-not-found': { status: 404, title: 'No worker has this identifier' },
   'vial-not-found': { status: 404, title: 'No open vial has this identifier or number' },
   'vial-unfit': { status: 409, title: 'This vial is not to be used' },
   'vial-already-discarded': { status: 409, title: 'This vial was already discarded' },

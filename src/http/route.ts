@@ -70,6 +70,7 @@ const MISSING: Readonly<Record<string, RefusalCode>> = {
   itemId: 'double-not-found',
   mergeId: 'merge-not-found',
   webhookId: 'webhook-not-found',
+  personId: 'person-not-found',
 }
 
 function missingOf({

@@ -11,6 +11,7 @@ import { parseAlertRules } from '../core/reactions/alert-rules.ts'
 import { parseCautions } from '../core/reactions/cautions.ts'
 import { parseCoreVariables } from '../core/reactions/line-list.ts'
 import { parseSignCatalogue } from '../core/reactions/sign-catalogue.ts'
+import { wordKey } from '../core/reading/clean-text.ts'
 import { parseReminderPolicy } from '../core/reminders/policy.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import { parseSupplyPlanning } from '../core/supplies/supply-planning.ts'
@@ -21,7 +22,7 @@ import { listDataFiles, readDataFile } from '../platform/data-files.ts'
 import { readOwnPolicies } from './own-policies.ts'
 import { readPhraseBooks } from './phrase-books.ts'
 import { loadSchedule, shippedScheduleIds } from './schedules.ts'
-import { readVocabularies } from './vocabularies.ts'
+import { readKeywordBooks, readVocabularies } from './vocabularies.ts'
 
 /**
  * All data that comes with the release, proven; a broken file is a fault of the release and throws. A programme's own
@@ -40,6 +41,7 @@ export function loadShelf(policiesFolder: string | null = null): Shelf {
     retention: mustBeValid(checkData(retentionSchema, readDataFile('retention/terms.json'))),
     vaccineCodes: new Set([...schedules.values()].flatMap((schedule) => [...schedule.vaccines.keys()])),
     vocabularyOf: readVocabularies(),
+    pinWords: new Set(readKeywordBooks().flatMap(({ acts }) => acts['set-pin'].map(wordKey))),
     products: mustBeValid(parseProducts(readDataFile('products/products.json'))),
     vialPolicies: mustBeValid(parseVialPolicies(readDataFile('products/vial-policies.json'))),
     discardWords: mustBeValid(parseDiscardWords(readDataFile('products/discard-words.json'))),

@@ -51,6 +51,7 @@ function district(row: DistrictRow): District {
     isTraining: row.isTraining,
     vialPolicy: row.vialPolicy,
     products: row.products,
+    pinActs: row.pinActs,
   }
 }
 
@@ -112,7 +113,12 @@ export type DistrictFacts = Omit<District, 'wording'>
 /** Inserts the district or, where its name is known, makes it equal; answers the stored one. */
 export async function putDistrict(db: Db, given: DistrictFacts): Promise<District> {
   const { id, name, ...rest } = given
-  const data = { ...rest, languages: [...rest.languages], products: [...rest.products] }
+  const data = {
+    ...rest,
+    languages: [...rest.languages],
+    products: [...rest.products],
+    pinActs: [...rest.pinActs],
+  }
   return district(await db.district.upsert({ where: { name }, create: { id, name, ...data }, update: data }))
 }
 

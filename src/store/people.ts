@@ -19,6 +19,12 @@ export async function findPersonByPhone(db: Db, phone: string): Promise<Person |
   return row === null ? undefined : person(row)
 }
 
+/** Someone who works for the programme; whoever left is not found. */
+export async function findPerson(db: Db, id: string): Promise<Person | undefined> {
+  const row = await db.person.findFirst({ where: { id, isActive: true } })
+  return row === null ? undefined : person(row)
+}
+
 export async function listPeople(db: Db, districtId: string): Promise<Person[]> {
   const rows = await db.person.findMany({ where: { districtId, isActive: true } })
   return rows.map(person).sort((one, other) => byName(one.name, other.name))

@@ -17,6 +17,8 @@ export interface NewTextIn {
   readonly missingParts: number
   readonly isBinary: boolean
   readonly receivedAt: Date
+  /** The digits that stood behind the word PIN, until the text is answered. */
+  readonly pin: string | null
 }
 
 export interface TextIn extends NewTextIn {
@@ -36,6 +38,7 @@ const textInRow = z.object({
   missingParts: z.int(),
   isBinary: z.boolean(),
   receivedAt: z.date(),
+  pin: z.string().nullable(),
   act: z.string().nullable(),
   problem: z.string().nullable(),
   effect: effectShape.nullable(),
@@ -77,7 +80,10 @@ export interface Handling {
 
 export async function settleTextIn(db: Db, id: string, handling: Handling): Promise<void> {
   const { effect, ...rest } = handling
-  await db.textIn.update({ where: { id }, data: { ...rest, ...(effect === null ? {} : { effect }) } })
+  await db.textIn.update({
+    where: { id },
+    data: { ...rest, pin: null, ...(effect === null ? {} : { effect }) },
+  })
 }
 
 /** The newest text of a person that changed something and was not taken back. */

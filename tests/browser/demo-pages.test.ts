@@ -28,6 +28,7 @@ const WAYS = [
   'Find and follow',
   'Texts',
   'Data check',
+  'People',
   'Schedule',
 ]
 

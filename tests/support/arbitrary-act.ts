@@ -108,6 +108,7 @@ function fieldsOf(on: Day, vocabulary: Vocabulary): { [Name in ActName]: Fields<
     coverage: { village },
     'missed-list': { village },
     acknowledge: { reference: fc.option(number) },
+    'set-pin': {},
     'next-page': {},
     'next-date': {},
     'move-later': {},

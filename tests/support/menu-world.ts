@@ -34,6 +34,7 @@ export function aCaller(language: string, wish: Partial<Caller> = {}): Caller {
     region: 'GB',
     place: 'Upper Mbari Health Post',
     languages: [...books.values()],
+    hasPin: true,
     hasOwnChildren: true,
     ...wish,
   }
@@ -55,6 +56,7 @@ const NOTHING = {
   'vaccinator-home': null,
   'manager-home': null,
   resume: null,
+  'new-pin': null,
   result: null,
   card: null,
   'which-day': null,
@@ -103,6 +105,7 @@ export function fullWorld(language: string): World {
   const figure = { dose: 'PENTA 3', percent: '100.0', reached: 10_000, target: 10_000 }
   const facts: StepFacts = {
     ...NOTHING,
+    pin: { act: { act: 'undo', card: null } },
     vaccines: { child, isFollowed: true, due: vaccines.slice(0, 9), others: vaccines.slice(9) },
     'other-vaccines': { child, isFollowed: true, due: vaccines.slice(0, 2), others: vaccines.slice(2) },
     'check-doses': {
@@ -150,10 +153,11 @@ export function fullWorld(language: string): World {
 
 /** Nothing due, nobody found, nothing planned, a dose that is refused, and a family that wants no reminders. */
 export function bareWorld(language: string): World {
-  const caller = aCaller(language, { hasOwnChildren: false })
+  const caller = aCaller(language, { hasOwnChildren: false, hasPin: false })
   const refusal = 'Wed 24 Nov is before the birth.'
   const facts: StepFacts = {
     ...NOTHING,
+    pin: null,
     vaccines: { child, isFollowed: false, due: [], others: ['MR'] },
     'other-vaccines': { child, isFollowed: false, due: [], others: ['MR'] },
     'check-doses': { child, birthOn, uncounted: [], known: [], refusal },

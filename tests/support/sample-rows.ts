@@ -21,6 +21,7 @@ export const SAMPLES = {
     childNaming: 'initials',
     vialPolicy: 'dtp-hib-7d',
     products: ['ipv-10'],
+    pinActs: ['undo'],
     isTraining: true,
     createdAt: at(0),
   },
@@ -57,6 +58,15 @@ export const SAMPLES = {
     phone: '+447700900001',
     language: 'en',
     isActive: false,
+  },
+  textPin: {
+    personId: id(4),
+    digest: null,
+    codeDigest: 'a salt and a digest',
+    codeUntil: at(2),
+    wrongTries: 3,
+    lockedAt: at(1),
+    changedAt: at(0),
   },
   phoneLine: {
     id: id(5),
@@ -134,6 +144,8 @@ export const SAMPLES = {
     trouble: 'TypeError',
     parkedAt: at(4),
     emptiedAt: at(5),
+    // A text at its end has none any more.
+    pin: null,
   },
   vial: {
     id: id(30),

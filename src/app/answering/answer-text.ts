@@ -23,6 +23,7 @@ import type { TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import { districtWords } from '../district-words.ts'
 import { noteChange } from '../note-change.ts'
+import { provePin, sayPinProblem } from '../pins/prove-pin.ts'
 import { bookFor, bookOf } from '../shelf.ts'
 import { canPerform, performForFamily, performForWorker } from './perform.ts'
 import type { Outcome } from './outcome.ts'
@@ -203,8 +204,21 @@ async function answerAs(talk: Talk, isLast: boolean): Promise<Outcome | null> {
   }
   const acts = reading.act === 'several' ? reading.acts : [reading]
   const notOffered = acts.find((act) => !canPerform(sender, act))
-  if (notOffered === undefined) return perform(talk, acts, reading.act)
-  return isLast ? notOfferedOutcome(talk, notOffered) : null
+  if (notOffered !== undefined) return isLast ? notOfferedOutcome(talk, notOffered) : null
+  return (await pinOutcome(talk, acts, reading.act)) ?? perform(talk, acts, reading.act)
+}
+
+/** Where a PIN is asked and not there, nothing of the text is done. */
+async function pinOutcome(
+  talk: Talk,
+  acts: readonly SingleAct[],
+  act: Outcome['act'],
+): Promise<Outcome | null> {
+  const { sender, text, book } = talk
+  const problem = sender.kind === 'worker' ? await provePin({ ...talk, sender }, acts, text.pin) : null
+  return problem === null
+    ? null
+    : { reply: sayPinProblem(book, problem), act, problem: problem.code, effect: null }
 }
 
 function problemOutcome(problem: string, book: PhraseBook): Outcome {
@@ -235,7 +249,8 @@ async function perform(talk: Talk, acts: readonly SingleAct[], name: Outcome['ac
   if (attempted.kind === 'refused') return refusedOutcome(talk.book, name, attempted.refusal)
   const answers = attempted.value
   const reply = answers.map((answer) => answer.body).join('\n')
-  return { reply, act: name, problem: null, effect: jointEffect(answers) }
+  const problem = answers.find((answer) => answer.problem !== undefined)?.problem ?? null
+  return { reply, act: name, problem, effect: jointEffect(answers) }
 }
 
 function performOne(talk: Talk, act: SingleAct): Promise<Answer> {

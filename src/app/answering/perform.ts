@@ -13,6 +13,7 @@ import { acknowledgeByText, reportReactionByText } from './acts/reactions.ts'
 import { recordDosesByText } from './acts/record-doses.ts'
 import { undoByText } from './acts/undo.ts'
 import { discardVialByText, openVialByText } from './acts/vials.ts'
+import { choosePinByText } from '../pins/choose-pin.ts'
 import type { Family, KnownSender, Worker } from './sender.ts'
 import type { Answer, Talk } from './talk.ts'
 
@@ -33,6 +34,7 @@ const FOR_WORKERS: Performers<Worker> = {
   'discard-vial': discardVialByText,
   'report-reaction': (talk, act) => reportReactionByText(talk, act),
   acknowledge: acknowledgeByText,
+  'set-pin': choosePinByText,
   'record-temperature': recordTemperatureByText,
   'record-stock': recordStockByText,
   undo: undoByText,

@@ -1,4 +1,5 @@
 import type { Act, ReadProblem } from '../../core/reading/act.ts'
+import { withoutPin } from '../../core/pins/take-pin.ts'
 import { read } from '../../core/reading/read.ts'
 import { listVillages } from '../../store/districts.ts'
 import { districtWords } from '../district-words.ts'
@@ -8,7 +9,7 @@ import type { Talk } from './talk.ts'
 export async function readAs({ tx, deps, sender, today }: Talk, words: string): Promise<Act | ReadProblem> {
   const { district, language, as } = sender
   const villages = await listVillages(tx, district.id)
-  return read(words, {
+  return read(withoutPin(words), {
     from: as,
     on: today,
     vocabulary: await districtWords(tx, deps.shelf, district),

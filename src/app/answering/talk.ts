@@ -33,6 +33,8 @@ export interface Answer {
   readonly body: string
   /** What was changed and can be taken back; absent where nothing was. */
   readonly effect?: Partial<Effect>
+  /** Why it was not done, where that is known only after something was noted. */
+  readonly problem?: string
 }
 
 /** All that some answers changed; `null`: nothing. */

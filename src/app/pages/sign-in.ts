@@ -1,5 +1,5 @@
 /** Ways into the pages: a code sent to a registered phone, a link an operator makes, an API token. */
-import { scrypt, timingSafeEqual } from 'node:crypto'
+import { timingSafeEqual } from 'node:crypto'
 import type { Person } from '../../core/model.ts'
 import { parsePhoneNumber } from '../../core/phone-number.ts'
 import { Refusal } from '../../core/refusals.ts'
@@ -21,6 +21,7 @@ import { findPersonByPhone } from '../../store/people.ts'
 import { insertTextOut } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import { bookFor } from '../shelf.ts'
+import { slowDigest } from '../slow-digest.ts'
 import { digest, principalOf } from '../tokens.ts'
 import { isPageRole, openPageSession } from './page-session.ts'
 
@@ -134,18 +135,6 @@ export async function signInByCode(
   return deps.database.transaction(async (tx) => {
     if (!(await useSignInCode(tx, id, now))) return undefined
     return openPageSession(tx, deps, newSecret, { kind: 'person', id: personId })
-  })
-}
-
-const DIGEST_BYTES = 32
-
-/** Six digits are few: a slow digest keeps whoever reads the table from trying all of them before they expire. */
-function slowDigest(code: string, salt: string): Promise<Buffer> {
-  return new Promise((resolve, reject) => {
-    scrypt(code, salt, DIGEST_BYTES, (error, key) => {
-      if (error === null) resolve(key)
-      else reject(error)
-    })
   })
 }
 

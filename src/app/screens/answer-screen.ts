@@ -1,6 +1,15 @@
 import { z } from 'zod'
-import { beginDialogue, currentStep, press, resumeDialogue, settle, show } from '../../core/menus/dialogue.ts'
+import {
+  beginDialogue,
+  currentStep,
+  press,
+  resumeDialogue,
+  settle,
+  show,
+  withoutPinStep,
+} from '../../core/menus/dialogue.ts'
 import type { Shown } from '../../core/menus/dialogue.ts'
+import { deedOf } from '../../core/menus/pin-views.ts'
 import { dialogueSchema } from '../../core/menus/step.ts'
 import type { Dialogue } from '../../core/menus/step.ts'
 import type { View } from '../../core/menus/view.ts'
@@ -10,6 +19,7 @@ import type { Transaction } from '../../store/database.ts'
 import { findDialogue, putDialogue } from '../../store/dialogues.ts'
 import type { StoredDialogue } from '../../store/dialogues.ts'
 import { hold } from '../../store/hold.ts'
+import { keyedKey } from '../../store/text-pins.ts'
 import { sendersOf } from '../answering/sender.ts'
 import type { Deps } from '../deps.ts'
 import type { ScreenAnswer, ScreenRequest } from '../ports.ts'
@@ -48,7 +58,9 @@ async function answer(tx: Transaction, deps: Deps, request: ScreenRequest): Prom
 
 /** The next screen, stored; `undefined` where there is no dialogue to press a key in. */
 async function turn(party: Party, request: ScreenRequest): Promise<ScreenAnswer | undefined> {
-  const { gateway, dialogue: id, from: number, key = null } = request
+  const { gateway, dialogue: id, from: number } = request
+  // A key may hold all that was typed, a PIN too.
+  const key = request.key === undefined ? null : keyedKey(party.tx, request.key)
   const now = party.deps.clock.now()
   const stored = await findDialogue(party.tx, number, new Date(now.getTime() - DIALOGUE_IDLE_MS))
   const last = readState(stored)
@@ -107,6 +119,9 @@ async function shown(party: Party, dialogue: Dialogue): Promise<Shown> {
 
 async function viewAt(party: Party, dialogue: Dialogue): Promise<View> {
   const step = currentStep(dialogue)
-  const facts = await findFacts(conversationAt(party, step), step)
+  const facts =
+    step.step === 'pin'
+      ? deedOf(await viewAt(party, withoutPinStep(dialogue)))
+      : await findFacts(conversationAt(party, step), step)
   return viewOf(step, facts, await callerAt(party, dialogue))
 }

@@ -7,16 +7,18 @@ import { labelChild } from '../../core/texts/child-label.ts'
 import { attempt } from '../../store/attempt.ts'
 import { getChild } from '../../store/children.ts'
 import { insertTextIn, settleTextIn } from '../../store/texts.ts'
-import type { NewTextIn } from '../../store/texts.ts'
+import type { NewTextIn, TextIn } from '../../store/texts.ts'
 import { enrolByText } from '../answering/acts/enrol.ts'
 import { moveLaterByText } from '../answering/acts/family.ts'
 import { reportReactionByText } from '../answering/acts/reactions.ts'
 import { discardVialByText, openVialByText } from '../answering/acts/vials.ts'
 import { performForFamily, performForWorker } from '../answering/perform.ts'
 import { sayRefusal } from '../answering/say-refusal.ts'
+import type { Worker } from '../answering/sender.ts'
 import { jointEffect } from '../answering/talk.ts'
 import type { Answer, Conversation, Talk } from '../answering/talk.ts'
 import { districtWords } from '../district-words.ts'
+import { provePin, sayPinProblem } from '../pins/prove-pin.ts'
 import type { ScreenRequest } from '../ports.ts'
 
 /**
@@ -30,6 +32,8 @@ export async function doDeed(
 ): Promise<Outcome> {
   const { tx, deps, sender, book } = conversation
   const { books, english } = await districtWords(tx, deps.shelf, sender.district)
+  const unproven = sender.kind === 'worker' ? await pinOutcome({ ...conversation, sender }, deed) : null
+  if (unproven !== null) return unproven
   const id = deps.newId()
   const text: NewTextIn = {
     id,
@@ -41,17 +45,25 @@ export async function doDeed(
     missingParts: 0,
     isBinary: false,
     receivedAt: deps.clock.now(),
+    pin: null,
   }
   const done = await attempt(tx, async () => {
     await insertTextIn(tx, text)
-    const unread = { ...text, act: null, problem: null, effect: null, handledAt: null }
+    const unread: TextIn = {
+      ...text,
+      pin: deed.pin ?? null,
+      act: null,
+      problem: null,
+      effect: null,
+      handledAt: null,
+    }
     const answer = await perform({ ...conversation, text: unread, via: 'ussd' }, deed)
     await settleTextIn(tx, id, {
       districtId: sender.district.id,
       personId: sender.kind === 'worker' ? sender.person.id : null,
       lineId: sender.kind === 'family' ? sender.line.id : null,
       act: deed.act.act,
-      problem: null,
+      problem: answer.problem ?? null,
       effect: jointEffect([answer]),
       handledAt: deps.clock.now(),
     })
@@ -59,6 +71,14 @@ export async function doDeed(
   })
   if (done.kind === 'refused') return refused(conversation, done.refusal)
   return { kind: 'done', text: done.value.body, card: await newCard(conversation, done.value) }
+}
+
+/** Where a PIN is asked it is asked for; where it is wrong, nothing is done. */
+async function pinOutcome(conversation: Conversation<Worker>, { act, pin }: Deed): Promise<Outcome | null> {
+  const problem = await provePin(conversation, [act], pin ?? null)
+  if (problem === null) return null
+  if (problem.code === 'pin-needed') return { kind: 'pin' }
+  return { kind: 'refused', text: sayPinProblem(conversation.book, problem) }
 }
 
 function perform(talk: Talk, deed: Deed): Promise<Answer> {

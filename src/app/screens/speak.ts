@@ -48,6 +48,7 @@ export async function callerAt(party: Party, dialogue: Dialogue): Promise<Caller
     languages: district.languages
       .map((language) => bookFor(deps.shelf, district, language))
       .filter(({ language }) => district.languages.includes(language)),
+    hasPin: sender.kind === 'worker' && district.pinActs.length > 0,
     hasOwnChildren: sender.kind === 'worker' && party.senders.some(({ kind }) => kind === 'family'),
   }
 }

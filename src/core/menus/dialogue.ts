@@ -134,6 +134,8 @@ export type Outcome =
   /** `card`: a card that was made. */
   | { readonly kind: 'done'; readonly text: string; readonly card: string | null }
   | { readonly kind: 'refused'; readonly text: string }
+  /** The deed asks for the PIN, which was not typed yet. */
+  | { readonly kind: 'pin' }
   /** Children on the register that look like the one to enrol. */
   | {
       readonly kind: 'alike'
@@ -144,17 +146,29 @@ export type Outcome =
 const KEPT: ReadonlySet<string> = new Set(['vaccinator-home', 'manager-home', 'family-home', 'due'])
 
 /** Steps whose deed is about no child: another card is not what follows. */
-const OF_NO_CHILD: ReadonlySet<string> = new Set(['check-opening', 'check-discard', 'check-degrees'])
+const OF_NO_CHILD: ReadonlySet<string> = new Set([
+  'check-opening',
+  'check-discard',
+  'check-degrees',
+  'new-pin',
+])
+
+/** A dialogue at the step whose deed asked for the PIN. */
+export function withoutPinStep(dialogue: Dialogue): Dialogue {
+  return currentStep(dialogue).step === 'pin' ? at(dialogue.steps.slice(0, -1)) : dialogue
+}
 
 /** The dialogue after a deed. */
 export function settle(dialogue: Dialogue, outcome: Outcome): Dialogue {
-  const { steps } = dialogue
+  const { steps } = withoutPinStep(dialogue)
   const result = { step: 'result', card: null, takesCard: false, ends: false } as const
   switch (outcome.kind) {
+    case 'pin':
+      return at(onTrail(steps, { step: 'pin' }))
     case 'refused':
-      return at(onTrail(steps, { ...result, text: outcome.text }))
+      return at(onTrail(dialogue.steps, { ...result, text: outcome.text }))
     case 'alike': {
-      const asked = currentStep(dialogue)
+      const asked = currentStep({ ...dialogue, steps })
       if (asked.step !== 'check-enrolment') return dialogue
       return at(onTrail(steps, { ...asked, step: 'alike', children: [...outcome.children] }))
     }
@@ -162,7 +176,7 @@ export function settle(dialogue: Dialogue, outcome: Outcome): Dialogue {
       const isFamily = steps.some(({ step }) => step === 'family-home')
       const kept = steps.filter(({ step }) => KEPT.has(step))
       const { text, card } = outcome
-      const takesCard = !isFamily && !OF_NO_CHILD.has(currentStep(dialogue).step)
+      const takesCard = !isFamily && !OF_NO_CHILD.has(currentStep({ ...dialogue, steps }).step)
       return at([...kept, { step: 'result', text, card, takesCard, ends: isFamily }])
     }
   }

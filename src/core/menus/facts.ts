@@ -3,6 +3,7 @@ import type { UncountedReason } from '../schedule/forecast-types.ts'
 import type { AftercareCause } from '../texts/aftercare.ts'
 import type { StopReason } from '../vials/open-vial.ts'
 import type { StepName } from './step.ts'
+import type { Deed } from './view.ts'
 
 /** What the steps must know before they can be shown. Children are called as the district calls them in texts. */
 
@@ -125,7 +126,13 @@ export interface FamilyFacts {
   readonly after: ReadonlySet<AftercareCause>
 }
 
-type KnownFacts = WorkerFacts & FamilyFacts
+/** What is asked of whoever dials. */
+export interface OwnFacts {
+  /** What the step below would do with the PIN; `null`: nothing any more. */
+  readonly pin: Deed | null
+}
+
+type KnownFacts = WorkerFacts & FamilyFacts & OwnFacts
 
 /** What each step must know; `null` where nothing. */
 export type StepFacts = {

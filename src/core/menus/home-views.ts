@@ -8,7 +8,7 @@ import type { Caller, View } from './view.ts'
 /** Where each role begins, where a broken-off task is offered again, and where a deed ends. */
 
 /** The tasks of a vaccinator. */
-export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
+export function vaccinatorHome({ book, place, hasOwnChildren, hasPin }: Caller): View {
   return {
     text: place,
     options: [
@@ -20,18 +20,20 @@ export function vaccinatorHome({ book, place, hasOwnChildren }: Caller): View {
       option(say(book, 'screen-reaction'), { step: 'reaction-card' }),
       option(say(book, 'screen-technique'), { step: 'technique' }),
       option(say(book, 'screen-temperature'), { step: 'fridge' }),
+      ...(hasPin ? [option(say(book, 'screen-pin'), { step: 'new-pin' })] : []),
       ...(hasOwnChildren ? [option(say(book, 'screen-own-children'), { step: 'family-home' })] : []),
     ],
   }
 }
 
 /** The questions of a manager. */
-export function managerHome({ book, place, hasOwnChildren }: Caller): View {
+export function managerHome({ book, place, hasOwnChildren, hasPin }: Caller): View {
   return {
     text: place,
     options: [
       option(say(book, 'screen-coverage'), { step: 'which-place', figure: 'coverage' }),
       option(say(book, 'screen-missed'), { step: 'which-place', figure: 'missed' }),
+      ...(hasPin ? [option(say(book, 'screen-pin'), { step: 'new-pin' })] : []),
       ...(hasOwnChildren ? [option(say(book, 'screen-own-children'), { step: 'family-home' })] : []),
     ],
   }

@@ -31,6 +31,9 @@ const stepSchema = z.discriminatedUnion('step', [
   z.object({ step: z.literal('family-home') }),
   /** Lies on top of a trail that broke off. */
   z.object({ step: z.literal('resume') }),
+  /** Lies on top of a step whose deed asks for the PIN. */
+  z.object({ step: z.literal('pin') }),
+  z.object({ step: z.literal('new-pin') }),
   /** What came of a deed. */
   z.object({
     step: z.literal('result'),

@@ -4,6 +4,7 @@ import { alike, askBirth, askName, askPhone, askSex, askVillage, checkEnrolment 
 import type { StepFacts } from './facts.ts'
 import { after, checkLanguage, move, start, stop, whichLanguage, whichVisit } from './family-views.ts'
 import { familyHome, managerHome, result, resume, vaccinatorHome } from './home-views.ts'
+import { askNewPin, askPin } from './pin-views.ts'
 import { askReactionCard, askSigns, checkSigns } from './reaction-views.ts'
 import type { Step, StepName, StepOf } from './step.ts'
 import { askDegrees, checkDegrees, whichFridge } from './temperature-views.ts'
@@ -34,6 +35,9 @@ interface StepRule<Name extends StepName> {
 const RULES: { readonly [Name in StepName]: StepRule<Name> } = {
   resume: { of: null, view: (_step, _facts, caller) => resume(caller) },
   result: { of: null, view: (step, _facts, caller) => result(step, caller) },
+
+  pin: { of: null, view: (_step, facts, caller) => askPin(facts, caller) },
+  'new-pin': { of: null, view: (_step, _facts, caller) => askNewPin(caller) },
 
   'vaccinator-home': { of: 'vaccinator', view: (_step, _facts, caller) => vaccinatorHome(caller) },
   card: { of: 'vaccinator', view: (_step, _facts, caller) => askCard(caller) },

@@ -18,6 +18,8 @@ export interface Caller {
   readonly place: string
   /** The books of the languages the district writes in. */
   readonly languages: readonly PhraseBook[]
+  /** True for a worker of a district that asks a PIN for something. */
+  readonly hasPin: boolean
   /** True for a worker who is also a parent. */
   readonly hasOwnChildren: boolean
 }
@@ -45,6 +47,8 @@ export interface Deed {
   readonly reason?: DiscardReason
   /** Only with `report-reaction`: codes of what was seen. */
   readonly signs?: readonly string[]
+  /** As it was typed; never part of a step, which is stored. */
+  readonly pin?: string
 }
 
 /** Where a key leads. */

@@ -35,6 +35,7 @@ export const ACT_READERS: Readonly<Record<ActName, ActReader>> = {
   coverage: readOfVillage('coverage'),
   'missed-list': readOfVillage('missed-list'),
   acknowledge: readSeen,
+  'set-pin': readBare('set-pin'),
   'next-page': readBare('next-page'),
   'next-date': readBare('next-date'),
   'move-later': readBare('move-later'),

@@ -100,6 +100,8 @@ export type SingleAct =
   | { readonly act: 'missed-list'; readonly village: string | null }
   /** The manager has seen an alert. */
   | { readonly act: 'acknowledge'; readonly reference: string | null }
+  /** A new PIN; its digits are taken out of the text before it is stored. */
+  | { readonly act: 'set-pin' }
   /** The rest of a long list. */
   | { readonly act: 'next-page' }
   | { readonly act: 'next-date' }
@@ -137,6 +139,7 @@ export const SENDERS: Readonly<Record<ActName, readonly Sender[]>> = {
   coverage: ['manager'],
   'missed-list': ['manager'],
   acknowledge: ['manager'],
+  'set-pin': ['vaccinator', 'manager'],
   'next-page': ['vaccinator', 'manager'],
   'next-date': ['parent'],
   'move-later': ['parent'],

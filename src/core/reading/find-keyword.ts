@@ -19,8 +19,8 @@ export interface Keyword {
 /** Shortest keyword in which a slip is forgiven. */
 const SHORTEST = 3
 
-/** Answers are too short, and matter too much, to be read out of another word. */
-const EXACT_ONLY: ReadonlySet<ActName> = new Set(['answer-yes', 'answer-no'])
+/** Too short, and matter too much, to be read out of another word. */
+const EXACT_ONLY: ReadonlySet<ActName> = new Set(['answer-yes', 'answer-no', 'set-pin'])
 
 /** Of the acts a word stands for, those its sender may do; all of them where there is none such. */
 function permitted(acts: readonly ActName[], sender: Sender): readonly ActName[] {

@@ -65,7 +65,7 @@ export const readSeen: ActReader = (tokens, scope) => {
 
 /** An act of one word: WHEN, STOP, YES. */
 export function readBare(
-  act: 'next-page' | 'next-date' | 'move-later' | 'stop' | 'start' | 'answer-yes' | 'answer-no',
+  act: 'set-pin' | 'next-page' | 'next-date' | 'move-later' | 'stop' | 'start' | 'answer-yes' | 'answer-no',
 ): ActReader {
   return (tokens, scope) => {
     const words = unreadWords(tokens, scope)

@@ -77,6 +77,7 @@ const WRITERS: { readonly [Name in ActName]: Writer<Name> } = {
   coverage: ({ village }) => [village],
   'missed-list': ({ village }) => [village],
   acknowledge: ({ reference }) => [reference],
+  'set-pin': nothing,
   'next-page': nothing,
   'next-date': nothing,
   'move-later': nothing,

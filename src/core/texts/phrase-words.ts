@@ -21,6 +21,7 @@ const SPELLINGS: Readonly<Record<Word, (keywords: KeywordBook) => readonly strin
   coverWord: ({ acts }) => acts.coverage,
   missedWord: ({ acts }) => acts['missed-list'],
   seenWord: ({ acts }) => acts.acknowledge,
+  pinWord: ({ acts }) => acts['set-pin'],
   moreWord: ({ acts }) => acts['next-page'],
   yesWord: ({ acts }) => acts['answer-yes'],
   whenWord: ({ acts }) => acts['next-date'],

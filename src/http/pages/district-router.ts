@@ -1,6 +1,6 @@
 import { registerFile, registerWorkbook } from './register-files.ts'
 import { Router, urlencoded } from 'express'
-import type { RequestHandler } from 'express'
+import type { RequestHandler, Response } from 'express'
 import type { Deps } from '../../app/deps.ts'
 import { noteDownload, noteReading } from '../../app/pages/note-reading.ts'
 import { listDistricts } from '../../app/views.ts'
@@ -28,6 +28,7 @@ import { monthPage } from './month.ts'
 import { decisionFrom, endDecisionOf } from './decisions.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
+import { makePinCodeFor, peoplePage } from './people.ts'
 import { progressPage } from './progress.ts'
 import { lineListFile, noteAlert, reactionsPage } from './reactions.ts'
 import { schedulePage } from './schedule.ts'
@@ -70,6 +71,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/data-check': dataCheckPage,
   '/doubles': doublesPage,
   '/doubles/:itemId': doublePage,
+  '/people': peoplePage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
 }
@@ -83,8 +85,11 @@ const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>>
   '/lists/:list.xlsx': listWorkbook,
 }
 
-/** What visitors change: the path, and what does it and answers the page to show then. */
-const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<string>>> = {
+/** Does what a form asks; answers the path of the page to show then, or what is shown this once. */
+type Change = (visit: Visit, sent: unknown) => Promise<string | DistrictPage>
+
+/** What visitors change: the path, and what does it. */
+const CHANGES: Readonly<Record<string, Change>> = {
   '/children/:childId/outcome': noteOutcome,
   '/children/:childId/decisions': decisionFrom,
   '/children/:childId/decisions/:noteId/end': endDecisionOf,
@@ -103,6 +108,7 @@ const CHANGES: Readonly<Record<string, (visit: Visit, sent: unknown) => Promise<
   '/alerts/:alertId/mark': noteAlert,
   '/lots/:lot/recall': noteRecall,
   '/recalls/:recallId/send': confirmRecall,
+  '/people/:personId/pin-code': makePinCodeFor,
 }
 
 /** The district manager's pages. */
@@ -144,11 +150,15 @@ function show(deps: Deps, make: (visit: Visit) => Promise<DistrictPage>): Reques
     const visit = await visitDistrict(deps, request)
     const made = await make(visit)
     await noteReading(visit.scope, visit.visitor, request.path)
-    response
-      .set('cache-control', 'no-store')
-      .type('html')
-      .send(districtPage(visit.scope, visit, made))
+    sendPage(response, visit, made)
   }
+}
+
+function sendPage(response: Response, visit: Visit, made: DistrictPage): void {
+  response
+    .set('cache-control', 'no-store')
+    .type('html')
+    .send(districtPage(visit.scope, visit, made))
 }
 
 function offer(deps: Deps, make: (visit: Visit) => Promise<DownloadedFile>): RequestHandler {
@@ -161,10 +171,12 @@ function offer(deps: Deps, make: (visit: Visit) => Promise<DownloadedFile>): Req
   }
 }
 
-function change(deps: Deps, make: (visit: Visit, sent: unknown) => Promise<string>): RequestHandler {
+function change(deps: Deps, make: Change): RequestHandler {
   return async function changeRecord(request, response) {
     const visit = await visitDistrict(deps, request)
     proveForm(request, visit)
-    response.redirect(303, await make(visit, request.body))
+    const made = await make(visit, request.body)
+    if (typeof made === 'string') response.redirect(303, made)
+    else sendPage(response, visit, made)
   }
 }

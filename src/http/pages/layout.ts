@@ -20,6 +20,7 @@ const WAYS = [
   { name: 'Find and follow', path: '/lists' },
   { name: 'Texts', path: '/texts' },
   { name: 'Data check', path: '/data-check' },
+  { name: 'People', path: '/people' },
   { name: 'Schedule', path: '/schedule' },
   { name: 'Practice', path: '/practice' },
 ] as const

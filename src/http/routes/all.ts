@@ -16,6 +16,7 @@ import { FHIR_WRITE_ROUTES } from './fhir-writes.ts'
 import { WEBHOOK_ROUTES } from './webhooks.ts'
 import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
+import { PEOPLE_ROUTES } from './people.ts'
 import { PLACE_ROUTES } from './places.ts'
 import { REGISTER_ROUTES } from './register.ts'
 import { PRIVACY_ROUTES } from './privacy.ts'
@@ -41,6 +42,7 @@ export const ROUTES: readonly Route[] = [
   ...CLINICAL_NOTE_ROUTES,
   ...PRIVACY_ROUTES,
   ...RETENTION_ROUTES,
+  ...PEOPLE_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,

@@ -21,6 +21,11 @@ where t.from_number = any($2::text[])
         where d.voided_at is not null
       )
     )
-    or (t.act in ('undo', 'move-later', 'record-temperature', 'record-stock', 'open-vial') and t.received_at >= $4::timestamptz)
+    or (
+      t.act in ('undo', 'move-later', 'record-temperature', 'record-stock', 'open-vial')
+      -- One that was refused for its PIN may be right the next time.
+      and t.problem is null
+      and t.received_at >= $4::timestamptz
+    )
   )
 order by t.received_at desc

@@ -60,11 +60,13 @@ async function aPlace(): Promise<Place> {
   const hook = { name: 'a register', url: 'https://register.example/hooks', kinds: ['missed'] }
   const added = await call('POST', '/v1/webhooks', { token: district.token, body: hook })
   const { webhook } = z.object({ webhook: z.object({ id: z.string() }) }).parse(added.body)
+  const worker = await service.database.db.person.findFirst({ where: { phone: district.vaccinator } })
   return {
     district,
     doubleId,
     otherChildId: twin.id,
     webhookId: webhook.id,
+    personId: worker?.id ?? '',
     childId: child.id,
     doseId: doses[0]?.id ?? '',
     postId,

@@ -18,6 +18,8 @@ export interface Place {
   readonly doubleId: string
   readonly otherChildId: string
   readonly webhookId: string
+  /** A vaccinator. */
+  readonly personId: string
 }
 
 export interface AccessRow {
@@ -481,6 +483,11 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     ['vaccinator', 'manager', 'officer'],
     (place) => `${child(place)}/sharing`,
     () => ({ barred: false }),
+  ),
+  'GET /v1/districts/{districtId}/people': bound(LEADERS, (place) => `${district(place)}/people`),
+  'POST /v1/districts/{districtId}/people/{personId}/pin-code': bound(
+    LEADERS,
+    (place) => `${district(place)}/people/${place.personId}/pin-code`,
   ),
   // The last one, since nothing is there to be asked for afterwards.
   'POST /v1/children/{childId}/erase': bound(

@@ -103,6 +103,7 @@ const PAGES = [
   '/texts',
   '/data-check',
   '/doubles',
+  '/people',
   '/schedule',
 ]
 const FILES = [

@@ -406,3 +406,23 @@ describe('forms and addresses', () => {
     expect(headers.get('cache-control')).toBe('no-store')
   })
 })
+
+describe('the page People', () => {
+  test('shows a code for a new PIN once, to be said, and makes none for oneself', async () => {
+    const manager = await signedInVisitor()
+    const page = await manager.get(`/districts/${districtId}/people`)
+    const codeOf = async (phone: string): Promise<PageReply> => {
+      const { id } = await db.person.findFirstOrThrow({ where: { phone } })
+      const form = { formToken: fieldOf(page, 'formToken') }
+      return manager.post(`/districts/${districtId}/people/${id}/pin-code`, form)
+    }
+
+    const made = await codeOf(VACCINATOR)
+    const [, code = ''] = /code for Juma Reed is <strong>(\d{6})<\/strong>/.exec(made.text) ?? []
+    expect(code).toMatch(/^\d{6}$/)
+    const { text } = await manager.get(`/districts/${districtId}/people`)
+    expect(text).not.toContain(code)
+    expect(text).toContain('a code is made, no PIN chosen yet')
+    expect((await codeOf(MANAGER)).status).toBe(403)
+  })
+})

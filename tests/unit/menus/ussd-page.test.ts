@@ -11,7 +11,7 @@ const visit = { childId: 'asha', child: 'Asha', count: 1, day: 'Tue 1 Dec', plac
 const visits = { visits: [visit], isStopped: false }
 const birthOn = mustParseDay('2026-10-12')
 const world: World = {
-  caller: aCaller('en', { place: 'Ford', hasOwnChildren: false }),
+  caller: aCaller('en', { place: 'Ford', hasOwnChildren: false, hasPin: false }),
   facts: {
     ...fullWorld('en').facts,
     'family-home': visits,

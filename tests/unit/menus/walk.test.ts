@@ -46,6 +46,8 @@ const ENTRIES: Partial<Record<StepName, readonly string[]>> = {
   expiry: ['0527', '052027', '31052027', '05/2027', '132027', '052020', '8'],
   'reaction-card': [CARD, '4821 7738'],
   signs: ['12', '1 9'],
+  pin: ['4821', '12'],
+  'new-pin': ['481922 4821', '4821'],
   fridge: ['4.5', '4*5', '*2', '8', '99'],
   degrees: ['4.5', '4*5', '*2.0', '-12', '8', '99'],
   phone: ['07700 900123', '12345', '+447700900124'],
@@ -75,7 +77,9 @@ function outcomesOf({ act }: Deed, book: PhraseBook): readonly Outcome[] {
     case 'record-temperature':
       return [done(`${say(book, 'temperature-low', samples)} ${say(book, 'cold-discard', samples)}`), refused]
     case 'undo':
-      return [done(say(book, 'undo-too-old', samples)), refused]
+      return [done(say(book, 'undo-too-old', samples)), refused, { kind: 'pin' }]
+    case 'set-pin':
+      return [done(say(book, 'pin-unset'))]
     default:
       return [done(say(book, 'move-too-late', samples)), refused]
   }
@@ -167,6 +171,8 @@ function isNearerEnd(to: Dialogue, from: Dialogue): boolean {
 function isFinalKeyShared(world: World, dialogue: Dialogue): boolean {
   const writing = keysOn(world, dialogue).filter((key) => turn(world, dialogue, key).deed !== null)
   const { deed, dialogue: next } = turn(world, dialogue, KEYS.final)
+  // A PIN writes by itself; brought twice, it means nothing on the screen that follows.
+  if (['pin', 'new-pin'].includes(currentStep(dialogue).step)) return deed !== null
   const hasMoved = deed === null && next.steps.length !== dialogue.steps.length
   return hasMoved || writing.some((key) => key !== KEYS.final)
 }

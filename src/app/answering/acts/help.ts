@@ -22,6 +22,7 @@ const TOPICS: Readonly<Record<string, PhraseKey>> = {
   DOUBLE: 'help-double',
   NAME: 'help-name',
   UNDO: 'help-undo',
+  PIN: 'pin-how',
   COVER: 'help-cover',
   MISSED: 'help-missed',
   FIPV: 'job-aid-fipv',

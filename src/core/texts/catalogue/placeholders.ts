@@ -75,6 +75,7 @@ export const WORDS = [
   'coverWord',
   'missedWord',
   'seenWord',
+  'pinWord',
   'moreWord',
   'yesWord',
   'whenWord',

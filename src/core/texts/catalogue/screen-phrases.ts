@@ -33,6 +33,9 @@ export const SCREEN_PHRASES = {
   'screen-temperature': LINE,
   'screen-technique': LINE,
   'screen-own-children': LINE,
+  'screen-pin': LINE,
+  'screen-ask-pin': LINE,
+  'screen-new-pin': LINE,
 
   'screen-ask-card': LINE,
   'screen-next-card': LINE,

@@ -134,6 +134,15 @@ export const WORKER_PHRASES = {
   acknowledged: { kind: 'reply', parts: 1, takes: [] },
   'sign-in-code': { kind: 'notice', parts: 1, takes: ['code'] },
 
+  'pin-needed': { kind: 'reply', parts: 1, takes: ['pinWord'] },
+  'pin-unset': { kind: 'reply', parts: 1, takes: ['pinWord'] },
+  'pin-wrong': { kind: 'reply', parts: 1, takes: ['count'] },
+  'pin-locked': { kind: 'reply', parts: 1, takes: [] },
+  'pin-how': { kind: 'help', parts: 1, takes: ['pinWord'] },
+  'pin-set': { kind: 'reply', parts: 1, takes: [] },
+  'pin-code-made': { kind: 'notice', parts: 1, takes: ['pinWord'] },
+  'pin-lock-notice': { kind: 'notice', parts: 1, takes: ['words'] },
+
   'coverage-is': { kind: 'reply', parts: 1, takes: ['place', 'period'] },
   'coverage-line': { kind: 'reply', parts: 1, takes: ['dose', 'percent', 'reached', 'target'] },
   'coverage-none': { kind: 'reply', parts: 1, takes: ['place'] },
