@@ -135,6 +135,37 @@ test('what comes into a store and what is thrown away closed stand in its ledger
   expect(await bopv()).toMatchObject({ onHand: 6, ledger: { closedWaste: 6 } })
 })
 
+test('vials carried to a session and brought back are followed, and are no loss of the post', async () => {
+  const district = await aDistrict()
+  const { vaccinator, manager, token, id } = district
+  const post = await district.postId('Ford')
+  await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-10' })
+  const bopv = async () => {
+    const { body } = await call('GET', `/v1/districts/${id}/needs?post=${post}`, { token })
+    const { needs } = body as { readonly needs: readonly { readonly vaccine: string }[] }
+    return needs.find(({ vaccine }) => vaccine === 'BOPV')
+  }
+
+  await ask(vaccinator, 'STOCK BOPV 3')
+  // All the store holds goes to the session: the post still has them, so nobody is alarmed.
+  expect(await ask(vaccinator, 'STOCK CARRIED BOPV 3')).toBe('Carried to the session: 3 BOPV.')
+  expect(await bopv()).toMatchObject({ onHand: 3, ledger: { inStore: 0, out: 3 } })
+  expect((await call('GET', `/v1/districts/${id}/alerts`, { token })).body).toEqual({ alerts: [] })
+  const page = await (await pagesOf(district)).get(`/districts/${id}/supplies`)
+  expect(page.text).toContain('Out at a session')
+
+  await ask(vaccinator, 'OPENED BOPV L1 05/2027')
+  expect(await bopv()).toMatchObject({ onHand: 2, ledger: { inStore: 0, out: 2, opened: 1 } })
+  expect(await ask(vaccinator, 'STOCK BACK BOPV 2')).toBe('Back in the store: 2 BOPV.')
+  expect(await bopv()).toMatchObject({ onHand: 2, ledger: { corrected: 3, inStore: 2, out: 0, opened: 1 } })
+  expect(await ask(vaccinator, 'UNDO')).toContain('2 BOPV')
+  const body = { postId: post, counts: [{ vaccine: 'BOPV', count: 2, kind: 'brought-back' }] }
+  await call('POST', `/v1/districts/${id}/stock`, { token, body })
+  expect(await bopv()).toMatchObject({ ledger: { inStore: 2, out: 0 } })
+  await deliver()
+  expect(inbox(manager)).toEqual([])
+})
+
 // A dry vial needs its own diluent and a syringe to mix it; one auto-disable syringe a dose: common practice, no source.
 test('on the eve of a session its vaccinators are told once what to carry, with syringes and diluents', async () => {
   const district = await aDistrict()

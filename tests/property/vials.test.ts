@@ -122,7 +122,7 @@ const stockEvent: fc.Arbitrary<(at: Date) => StockEvent> = fc.oneof(
         (at: Date) =>
           ({ kind, vials: count, at }) as const,
     ),
-  fc.tuple(vial, fc.constantFrom('store', 'out')).map(
+  fc.tuple(vial, fc.constantFrom('store', 'out', null)).map(
     ([id, from]) =>
       (at: Date) =>
         ({ kind: 'opened', vial: id, from, at }) as const,
@@ -160,6 +160,29 @@ describe('foldStock', () => {
         expect(cameIn + balance.correctedVials).toBe(
           balance.storeVials + balance.outVials + balance.openedVials.size + thrownAway,
         )
+      }),
+      RUNS,
+    )
+  })
+
+  test('carrying out and back conserves vials, whatever is opened meanwhile', () => {
+    const isMove = ({ kind }: StockEvent) => kind === 'taken-out' || kind === 'brought-back'
+    fc.assert(
+      fc.property(ledger, vials, (events, carried) => {
+        const uncounted = events.filter(({ kind }) => kind !== 'counted')
+        const atHand = (of: readonly StockEvent[]) => {
+          const { storeVials, outVials } = foldStock(10, of)
+          return storeVials + outVials
+        }
+        expect(atHand(uncounted)).toBe(atHand(uncounted.filter((event) => !isMove(event))))
+
+        const later = (minute: number) => new Date((events.length + minute) * 60_000)
+        const trip: StockEvent[] = [
+          { kind: 'taken-out', vials: carried, at: later(0) },
+          { kind: 'brought-back', vials: carried, at: later(1) },
+        ]
+        const figures = (of: readonly StockEvent[]) => ({ ...foldStock(10, of), flags: [] })
+        expect(figures([...events, ...trip])).toEqual(figures(events))
       }),
       RUNS,
     )

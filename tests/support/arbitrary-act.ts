@@ -128,9 +128,15 @@ export function arbitraryAct(name: ActName, on: Day, vocabulary: Vocabulary): fc
   const made = fc.record(fields).map((parts) => ({ act: name, ...parts }) as SingleAct)
   return fc.tuple(made, fc.array(fc.integer({ min: 0, max: 6 })), fc.boolean()).map(([act, doses, flag]) => {
     if (act.act === 'record-doses') return flag ? { ...act, vaccines: [], all: true } : withDoses(act, doses)
+    if (act.act === 'record-stock' && flag) return moved(act, doses.length % 2 === 0)
     if (act.act === 'record-visit' && flag) return { ...act, outcome: 'away', until: on }
     return act.act === 'flag-double' && act.other === act.card ? { ...act, other: null } : act
   })
+}
+
+function moved(act: OfAct<'record-stock'>, isOut: boolean): SingleAct {
+  const counts = act.counts.map(({ vaccine, count, unit }) => ({ vaccine, count, unit }))
+  return { ...act, counts, moved: isOut ? 'taken-out' : 'brought-back' }
 }
 
 function withDoses(act: OfAct<'record-doses'>, doses: readonly number[]): SingleAct {

@@ -36,7 +36,7 @@ export interface VaccineNeed {
   readonly openVials: number
   /** Closed vials to carry. */
   readonly carry: number
-  /** Closed vials in store; null where the post has never counted. */
+  /** Closed vials, in store or out at a session; null where the post has never counted. */
   readonly onHand: number | null
   /** The ledger of its presentation; null where the post has no entry. */
   readonly ledger: StockBalance | null
@@ -129,7 +129,7 @@ function needOf(
   const month = monthVials([...byDay.values()], figures, life)
   const openVials = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)).length : 0
   const ledger = stock.get(product.code) ?? null
-  const onHand = ledger?.storeVials ?? null
+  const onHand = ledger === null ? null : ledger.storeVials + ledger.outVials
   return {
     vaccine,
     product,

@@ -22,7 +22,7 @@ export interface StockCounted {
     readonly count: number
     readonly unit: 'vials' | 'doses'
     /** Left out: counted. */
-    readonly kind?: 'received' | 'discarded-closed' | 'counted'
+    readonly kind?: 'received' | 'discarded-closed' | 'counted' | 'taken-out' | 'brought-back'
   }[]
   /** Of vials thrown away closed; nothing else has one. */
   readonly reason: ClosedDiscardReason | null
@@ -33,8 +33,8 @@ export interface StockCounted {
 }
 
 /**
- * Stores what a post counted in its store, received, or threw away closed; doses are whole vials, rounded down.
- * Answers the entries.
+ * Stores what a post counted in its store, received, threw away closed, carried to a session or brought back; doses
+ * are whole vials, rounded down. Answers the entries.
  * @throws {Refusal} discard-reason-missing
  */
 export async function countStock(tx: Transaction, deps: Deps, counted: StockCounted): Promise<StockEntry[]> {
@@ -80,7 +80,7 @@ function entryNoted({ id, kind, vials, reason, happenedAt: at }: StockEntry): No
 
 function vialNoted({ vial, open: { drawnUnits } }: VialNow): Noted {
   const { id, openedAt, discardedAt, discardReason } = vial
-  const events: StockEvent[] = [{ at: openedAt, kind: 'opened', vial: id, from: 'store' }]
+  const events: StockEvent[] = [{ at: openedAt, kind: 'opened', vial: id, from: null }]
   if (drawnUnits > 0) events.push({ at: openedAt, kind: 'drawn', vial: id, units: drawnUnits })
   if (discardedAt !== null && discardReason !== null)
     events.push({ at: discardedAt, kind: 'discarded', vial: id, reason: discardReason })

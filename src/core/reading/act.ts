@@ -25,6 +25,9 @@ export type Reason =
   | 'not-told'
   | 'fear'
 
+/** Closed vials on their way: out to a session, or back in the store. */
+export type StockMove = 'taken-out' | 'brought-back'
+
 /** What is in store of one vaccine, came into it, or was thrown away closed. */
 export interface StockCount {
   /** Left out: counted. */
@@ -87,7 +90,13 @@ export type SingleAct =
       readonly date: Day
     }
   /** `why` only where vials were thrown away. */
-  | { readonly act: 'record-stock'; readonly counts: readonly StockCount[]; readonly why?: string }
+  | {
+      readonly act: 'record-stock'
+      readonly counts: readonly StockCount[]
+      readonly why?: string
+      /** All of them were carried out, or came back; none of them has a kind then. */
+      readonly moved?: StockMove
+    }
   /** The two cards of one child, or one card with doses recorded twice. */
   | {
       readonly act: 'flag-double'

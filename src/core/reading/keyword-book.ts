@@ -39,6 +39,9 @@ const KeywordBook = z.strictObject({
     birthDose: phrases,
     vials: some,
     doses: some,
+    /** Of closed vials: carried to a session, and back in the store. */
+    takenOut: some,
+    broughtBack: some,
   }),
   /** Days counted from today: `-1` is yesterday. */
   days: z.record(z.enum(['-2', '-1', '0', '1', '2']), phrases),

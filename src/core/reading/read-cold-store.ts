@@ -4,7 +4,7 @@ import { openForm } from './form.ts'
 import type { Taker } from './form.ts'
 import { matchPhrase } from './phrase-table.ts'
 import { takeDay } from './take-day.ts'
-import { takeLabelled } from './take-parts.ts'
+import { takeLabelled, takeMark } from './take-parts.ts'
 import { vaccineNameAt } from './take-vaccines.ts'
 import { trouble } from './taken.ts'
 import type { ActReader, Scope, Trouble } from './taken.ts'
@@ -146,14 +146,28 @@ function stock(counts: readonly StockCount[], why: string | null) {
   return { kind: 'taken', value: { counts, why }, rest: [] } as const
 }
 
-/** `STOCK vaccine count [vials/doses]…`; +count came in, -count was thrown away closed, with the reason at the end. */
+/** Vials with a sign came in or were thrown away; they cannot have been carried out or back as well. */
+function signedAndMoved(move: Tokens): Trouble {
+  return trouble('keyword-unclear', { tokens: move, alternatives: [{ tokens: move, text: '' }] })
+}
+
+/**
+ * `STOCK [carried/back] vaccine count [vials/doses]…`; +count came in, -count was thrown away closed, with the reason
+ * at the end.
+ */
 export const readStock: ActReader = (tokens, scope) => {
   const form = openForm(tokens, scope)
+  const out = form.optional(takeMark('takenOut'))
+  const back = out === undefined ? form.optional(takeMark('broughtBack')) : undefined
   const taken = form.needed('vaccine-missing', takeStock)
+  const move = out ?? back
+  const isSigned = taken?.counts.some(({ kind }) => kind !== undefined) === true
+  if (move !== undefined && isSigned) form.check(() => signedAndMoved(move))
   const why = taken?.why ?? null
   return form.finish({ counts: taken?.counts }, (parts) => ({
     act: 'record-stock',
     ...parts,
     ...(why === null ? {} : { why }),
+    ...(move === undefined ? {} : { moved: out === undefined ? 'brought-back' : 'taken-out' }),
   }))
 }

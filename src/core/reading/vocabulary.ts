@@ -7,11 +7,21 @@ import type { PhraseTable } from './phrase-table.ts'
 import { tokensOf } from './token.ts'
 import type { Sex } from '../model.ts'
 
+const MARKS = [
+  'all',
+  'vial',
+  'fridge',
+  'labels',
+  'noPhone',
+  'birthDose',
+  'vials',
+  'doses',
+  'takenOut',
+  'broughtBack',
+] as const satisfies readonly (keyof KeywordBook['words'])[]
+
 /** Words that mark what stands beside them. */
-export type Mark = keyof Pick<
-  KeywordBook['words'],
-  'all' | 'vial' | 'fridge' | 'labels' | 'noPhone' | 'birthDose' | 'vials' | 'doses'
->
+export type Mark = (typeof MARKS)[number]
 
 /** "# days ago", as keys around the number. */
 export interface AgoPattern {
@@ -118,16 +128,10 @@ export function buildVocabulary(books: readonly KeywordBook[], options: Vocabula
       ...read.flatMap((book) => entriesOf(book.vaccines).flatMap(([code, names]) => meant(names, code))),
     ]),
     inSchedule: new Set(vaccines),
-    marks: {
-      all: mark(({ all }) => all),
-      vial: mark(({ vial }) => vial),
-      fridge: mark(({ fridge }) => fridge),
-      labels: mark(({ labels }) => labels),
-      noPhone: mark(({ noPhone }) => noPhone),
-      birthDose: mark(({ birthDose }) => birthDose),
-      vials: mark(({ vials }) => vials),
-      doses: mark(({ doses }) => doses),
-    },
+    // Each name of the list has its table.
+    marks: Object.fromEntries(
+      MARKS.map((name) => [name, mark((words) => words[name])]),
+    ) as Vocabulary['marks'],
     sexes: record(({ words: { female, male } }) => ({ female, male })),
     days: table(({ days }) => entriesOf(days).flatMap(([away, phrases]) => meant(phrases, Number(away)))),
     daysAgo: read.flatMap(({ daysAgo }) => daysAgo.map(agoPattern)),

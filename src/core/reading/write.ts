@@ -19,6 +19,7 @@ function vaccineParts(vaccines: readonly string[], typed: readonly TypedDose[]):
 const dayPart = (day: Day | null): Part => (day === null ? null : formatDay(day))
 const nothing = (): Part[] => []
 
+const STOCK_MOVES = { 'taken-out': 'takenOut', 'brought-back': 'broughtBack' } as const
 const STOCK_SIGNS = { received: '+', 'discarded-closed': '-' } as const
 
 /** What follows the keyword of each act. */
@@ -60,7 +61,8 @@ const WRITERS: { readonly [Name in ActName]: Writer<Name> } = {
     ...(fridge === null ? [] : [words.fridge[0], fridge]),
     formatDay(date),
   ],
-  'record-stock': ({ counts, why }, { words }) => [
+  'record-stock': ({ counts, why, moved }, { words }) => [
+    moved === undefined ? null : words[STOCK_MOVES[moved]][0],
     ...counts.flatMap(({ vaccine, count, unit, kind }) => [
       vaccine,
       `${kind === undefined ? '' : STOCK_SIGNS[kind]}${count}`,

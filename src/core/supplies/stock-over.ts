@@ -3,11 +3,11 @@ import type { StockBalance, StockEvent } from '../vials/stock-ledger.ts'
 
 /** What came of the store of one presentation within a span of time, in vials. */
 export interface StockOver {
-  /** In store at its start; where the first count falls into it, what that found. */
+  /** At hand at its start; where the first count falls into it, what that found. */
   readonly openingVials: number
   readonly receivedVials: number
   readonly closedWasteVials: StockBalance['closedWasteVials']
-  /** Whether the store stood at none at its start or at any time in it. */
+  /** Whether the post stood at none at its start or at any time in it. */
   readonly wasOut: boolean
 }
 
@@ -39,7 +39,8 @@ function sinceFirstEntry(events: readonly StockEvent[]): readonly StockEvent[] {
   return first === -1 ? [] : inOrder.slice(first)
 }
 
-/** Vials in store; a vial's size does not bear on it. */
+/** Closed vials of a post, those out at a session included; a vial's size does not bear on it. */
 function storeOf(events: readonly StockEvent[]): number {
-  return foldStock(1, events).storeVials
+  const { storeVials, outVials } = foldStock(1, events)
+  return storeVials + outVials
 }

@@ -9,7 +9,8 @@ import type { DiscardReason } from './discard-reason.ts'
 export type StockEvent = { readonly at: Date } & (
   | { readonly kind: 'opening-balance' | 'received' | 'sent'; readonly vials: number }
   | { readonly kind: 'taken-out' | 'brought-back'; readonly vials: number }
-  | { readonly kind: 'opened'; readonly vial: string; readonly from: 'store' | 'out' }
+  /** `null`: one of those that were out at a session, where any were, else from the store. */
+  | { readonly kind: 'opened'; readonly vial: string; readonly from: 'store' | 'out' | null }
   | { readonly kind: 'drawn'; readonly vial: string; readonly units: number }
   | { readonly kind: 'discarded'; readonly vial: string; readonly reason: DiscardReason }
   | { readonly kind: 'discarded-closed'; readonly vials: number; readonly reason: DiscardReason }
@@ -107,7 +108,10 @@ function applyToVial(draft: Draft, event: OfVial, unitsPerVial: number): void {
     return
   }
   draft.openedVials.set(event.vial, after)
-  if (event.kind === 'opened') draft[event.from === 'store' ? 'storeVials' : 'outVials'] -= 1
+  if (event.kind === 'opened') {
+    const from = event.from ?? (draft.outVials > 0 ? 'out' : 'store')
+    draft[from === 'store' ? 'storeVials' : 'outVials'] -= 1
+  }
   if (after.overdrawnUnits > (before?.overdrawnUnits ?? 0))
     draft.flags.push({ kind: 'vial-overdrawn', at: event.at })
 }
@@ -169,12 +173,14 @@ export function foldStock(unitsPerVial: number, events: readonly StockEvent[]): 
   return draft
 }
 
-/** A ledger of vials that never left the post, in vials: brought in + corrected = in store + opened + closed waste. */
+/** A post's ledger in vials: brought in + corrected = in store + out at a session + opened + closed waste. */
 export function ledgerInVials(balance: StockBalance) {
   const waste = Object.values(balance.closedWasteVials)
   return {
     broughtIn: balance.broughtInVials,
     corrected: balance.correctedVials,
+    inStore: balance.storeVials,
+    out: balance.outVials,
     opened: balance.openedVials.size,
     closedWaste: waste.reduce((sum, vials) => sum + vials, 0),
   }

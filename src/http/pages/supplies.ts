@@ -5,6 +5,7 @@ import { syringesInFigures } from '../../core/supplies/carry-list.ts'
 import type { Materials } from '../../core/supplies/carry-list.ts'
 import { vialSize } from '../../core/vials/product.ts'
 import { ledgerInVials } from '../../core/vials/stock-ledger.ts'
+import type { StockBalance } from '../../core/vials/stock-ledger.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import type { DistrictPage } from './layout.ts'
@@ -20,7 +21,8 @@ export async function suppliesPage(visit: Visit): Promise<DistrictPage> {
   const body = html`<h1>Supplies</h1>
     <p class="about">
       Children due × attendance × wastage factor ÷ doses per vial, rounded up; low to high by attendance. An
-      opened vial that still keeps is carried first. Stock is what the post counted last, less what it opened.
+      opened vial that still keeps is carried first. Stock is what the post counted last, less what it opened;
+      what is out at a session counts as stock.
     </p>
     ${needs.map((need) => postSection(visit, need))}`
   return { title: 'Supplies', way: 'Supplies', body }
@@ -46,6 +48,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry, materials }: Po
             <th scope="col" class="number">Open</th>
             <th scope="col" class="number">Month</th>
             <th scope="col" class="number">In store</th>
+            <th scope="col" class="number">Out at a session</th>
             <th scope="col" class="number">Brought in</th>
             <th scope="col" class="number">Thrown away closed</th>
             <th scope="col">Store</th>
@@ -69,8 +72,7 @@ function materialsText(materials: Materials): string {
 }
 
 function needRow(need: VaccineNeed): Markup {
-  const { vaccine, product, due, session, month, openVials, onHand, stock, ledger } = need
-  const vials = ledger === null ? null : ledgerInVials(ledger)
+  const { vaccine, product, due, session, month, openVials, stock, ledger } = need
   const isShort = stock?.level === 'out' || stock?.level === 'short'
   const level = stock === null ? 'never counted' : stock.level
   return html`<tr>
@@ -79,9 +81,13 @@ function needRow(need: VaccineNeed): Markup {
     <td class="number">${session.expected} (${session.low}–${session.high})</td>
     <td class="number">${openVials}</td>
     <td class="number">${month.expected}</td>
-    <td class="number">${onHand ?? '–'}</td>
-    <td class="number">${vials?.broughtIn ?? '–'}</td>
-    <td class="number">${vials?.closedWaste ?? '–'}</td>
+    ${ledgerCells(ledger)}
     <td>${isShort ? html`<strong class="flag">${level}</strong>` : level}</td>
   </tr>`
+}
+
+function ledgerCells(ledger: StockBalance | null): readonly Markup[] {
+  const vials = ledger === null ? null : ledgerInVials(ledger)
+  const figures = [vials?.inStore, vials?.out, vials?.broughtIn, vials?.closedWaste]
+  return figures.map((figure) => html`<td class="number">${figure ?? '–'}</td>`)
 }

@@ -113,7 +113,7 @@ const count = route({
   method: 'post',
   path: '/v1/districts/{districtId}/stock',
   tag: 'Supplies',
-  summary: 'Note what a post counted, received or threw away closed; what its next session lacks is told',
+  summary: 'Note what a post counted, received, threw away closed, carried to a session or brought back',
   roles: STAFF,
   params: inDistrict,
   query: none,
@@ -125,7 +125,10 @@ const count = route({
           vaccine: z.string().max(20),
           count: z.int().min(0).max(1_000_000),
           unit: z.enum(['vials', 'doses']).default('vials'),
-          kind: z.enum(['counted', 'received', 'discarded-closed']).default('counted'),
+          kind: z
+            .enum(['counted', 'received', 'discarded-closed', 'taken-out', 'brought-back'])
+            .default('counted')
+            .describe('Taken out: to a session; it is no loss of the post.'),
         }),
       )
       .min(1)
@@ -176,9 +179,18 @@ const needs = route({
         carry: z.int(),
         onHand: z.int().nullable(),
         ledger: z
-          .object({ broughtIn: z.int(), corrected: z.int(), opened: z.int(), closedWaste: z.int() })
+          .object({
+            broughtIn: z.int(),
+            corrected: z.int(),
+            inStore: z.int(),
+            out: z.int(),
+            opened: z.int(),
+            closedWaste: z.int(),
+          })
           .nullable()
-          .describe('In vials; brought in + corrected = in store + opened + closed waste.'),
+          .describe(
+            'In vials; brought in + corrected = in store + out at a session + opened + closed waste.',
+          ),
         level: z.enum(['out', 'short', 'low', 'enough']).nullable(),
       }),
     ),

@@ -124,6 +124,15 @@ describe('cold store', () => {
         ],
       },
     ],
+    [
+      'STOCK carried BOPV 3 vials and PCV 20 doses',
+      { moved: 'taken-out', counts: [{ vaccine: 'BOPV', count: 3 }, { vaccine: 'PCV' }] },
+    ],
+    ['stock bopv 2 brought back', { moved: 'brought-back', counts: [{ vaccine: 'BOPV', count: 2 }] }],
+    [
+      'STOCK carried BOPV -3 broken',
+      { code: 'keyword-unclear', word: 'carried', choices: ['STOCK BOPV -3 vials broken'] },
+    ],
     ['STOCK OPV', { code: 'count-missing', word: 'OPV' }],
     ['STOCK polio 3', { code: 'vaccine-unclear' }],
     ['STOCK', { code: 'vaccine-missing' }],

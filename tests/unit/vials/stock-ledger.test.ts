@@ -61,6 +61,18 @@ describe('foldStock', () => {
     expect(foldStock(TEN, events)).toMatchObject({ storeVials: 6, outVials: 3 })
   })
 
+  test('a vial opened while some are out is one of those, as long as there are any', () => {
+    const events = told(
+      { kind: 'received', vials: 9 },
+      { kind: 'opened', vial: '1', from: null },
+      { kind: 'taken-out', vials: 1 },
+      { kind: 'opened', vial: '2', from: null },
+      { kind: 'opened', vial: '3', from: null },
+    )
+
+    expect(foldStock(TEN, events)).toMatchObject({ storeVials: 6, outVials: 0, flags: [] })
+  })
+
   test('the 11th dose of a 10-dose vial is kept, flagged and never lent to the vial', () => {
     const events = told(
       { kind: 'received', vials: 1 },

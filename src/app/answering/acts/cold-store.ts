@@ -65,7 +65,10 @@ export async function recordStockByText(talk: Talk<Worker>, act: OfAct<'record-s
   const entries = await countStock(tx, deps, {
     district: sender.district,
     postId,
-    counts: act.counts,
+    counts: act.counts.map((count) => ({
+      ...count,
+      ...(act.moved === undefined ? {} : { kind: act.moved }),
+    })),
     reason:
       act.why === undefined ? null : (readClosedDiscardReason(act.why, deps.shelf.discardWords) ?? null),
     at: text.receivedAt,
@@ -77,7 +80,7 @@ export async function recordStockByText(talk: Talk<Worker>, act: OfAct<'record-s
   const what = entries.map(inFigures).join(', ')
   return {
     body: [
-      say(book, 'stock-noted', { what }),
+      say(book, act.moved === undefined ? 'stock-noted' : `stock-${act.moved}`, { what }),
       ...(short === '' ? [] : [say(book, 'carry-short', { what: short })]),
     ].join(' '),
     effect: {

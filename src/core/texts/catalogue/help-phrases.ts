@@ -47,7 +47,7 @@ export const HELP_PHRASES = {
   'help-visit': { kind: 'help', parts: 1, takes: ['visitWord'] },
   'help-not-given': { kind: 'help', parts: 1, takes: ['notGivenWord'] },
   'help-temperature': { kind: 'help', parts: 1, takes: ['temperatureWord'] },
-  'help-stock': { kind: 'help', parts: 1, takes: ['stockWord'] },
+  'help-stock': { kind: 'help', parts: 1, takes: ['stockWord', 'takenOutWord', 'broughtBackWord'] },
   'help-double': { kind: 'help', parts: 1, takes: ['doubleWord'] },
   'help-name': { kind: 'help', parts: 1, takes: ['nameWord'] },
   'help-undo': { kind: 'help', parts: 1, takes: ['undoWord'] },

@@ -70,6 +70,8 @@ export const WORDS = [
   'notGivenWord',
   'temperatureWord',
   'stockWord',
+  'takenOutWord',
+  'broughtBackWord',
   'doubleWord',
   'nameWord',
   'coverWord',

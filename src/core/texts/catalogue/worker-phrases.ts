@@ -112,6 +112,8 @@ export const WORKER_PHRASES = {
   'carry-short': { kind: 'notice', parts: 1, takes: ['what'] },
   'stock-alert': { kind: 'notice', parts: 1, takes: ['post', 'what', 'seenWord', 'reference'] },
   'stock-noted': { kind: 'reply', parts: 1, takes: ['what'] },
+  'stock-taken-out': { kind: 'reply', parts: 1, takes: ['what'] },
+  'stock-brought-back': { kind: 'reply', parts: 1, takes: ['what'] },
   'temperature-noted': { kind: 'reply', parts: 1, takes: ['degrees'] },
   'temperature-low': { kind: 'reply', parts: 1, takes: ['degrees'] },
   'temperature-high': { kind: 'reply', parts: 1, takes: ['degrees'] },
