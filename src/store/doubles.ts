@@ -187,6 +187,35 @@ const TwiceRow = z
   .transform((row) => ({ childId: row.child_id, oneId: row.one_id, otherId: row.other_id }))
 const twiceRows = statement('list-doses-twice', TwiceRow)
 
+const closedPairs = statement('close-dose-doubles', z.object({ id: z.string() }))
+
+/** Takes pairs off the list of which one dose was withdrawn since. */
+export async function closePairsOfWithdrawn(db: Db, districtId: string, at: Date): Promise<void> {
+  await closedPairs(db, districtId, at)
+}
+
+/** How many pairs of a kind were settled in one way. */
+export interface SettledCount {
+  readonly kind: Double['kind']
+  readonly outcome: string
+  readonly pairs: number
+}
+
+/** What came of all the pairs of a district that were settled. */
+export async function countSettled(db: Db, districtId: string): Promise<SettledCount[]> {
+  const rows = await db.reviewItem.groupBy({
+    by: ['kind', 'outcome'],
+    where: { districtId, kind: { in: ['double', 'dose-twice'] }, closedAt: { not: null } },
+    _count: true,
+    orderBy: [{ kind: 'asc' }, { outcome: 'asc' }],
+  })
+  return rows.map(({ kind, outcome, _count }) => ({
+    kind: doubleShape.shape.kind.parse(kind),
+    outcome: outcome ?? '',
+    pairs: _count,
+  }))
+}
+
 export interface TwiceQuestion {
   readonly districtId: string
   readonly withinDays: number

@@ -4,6 +4,7 @@ import type { DoubleRules } from '../../core/children/double-rules.ts'
 import type { Db, Transaction } from '../../store/database.ts'
 import { listDistricts } from '../../store/districts.ts'
 import {
+  closePairsOfWithdrawn,
   doublesOfPair,
   insertDouble,
   listDosesTwice,
@@ -134,10 +135,14 @@ async function keepOrDrop(
   return 1
 }
 
-/** One dose that two sources told of: caught at entry where the day is the same, here where it is a few days off. */
+/**
+ * One dose that two sources told of: caught at entry where vaccine and day are the same, here where the day is a few
+ * days off or another vaccine of the series was named.
+ */
 async function findDosesTwice(tx: Transaction, deps: Deps, districtId: string): Promise<number> {
   const { sameDoseWithinDays: withinDays } = await doubleRulesOf(tx, deps.shelf, districtId)
   const now = deps.clock.now()
+  await closePairsOfWithdrawn(tx, districtId, now)
   const since = new Date(now.getTime() - LOOK_BACK_MS)
   const pairs = await listDosesTwice(tx, { districtId, withinDays, since, limit: MOST_PAIRS })
   for (const { childId, oneId, otherId } of pairs) {

@@ -4,8 +4,8 @@ import { sameDoses } from '../../core/children/same-dose.ts'
 import type { SameDose } from '../../core/children/same-dose.ts'
 import type { Dose } from '../../core/model.ts'
 import type { Db } from '../../store/database.ts'
-import { listDoubles } from '../../store/doubles.ts'
-import type { Double } from '../../store/doubles.ts'
+import { countSettled, listDoubles } from '../../store/doubles.ts'
+import type { Double, SettledCount } from '../../store/doubles.ts'
 import { dosesOfChild } from '../../store/doses.ts'
 import { identitiesOf } from '../../store/find-children.ts'
 import { listMerges } from '../../store/merges.ts'
@@ -78,6 +78,8 @@ export interface ListedMerge extends Merge {
 export interface DoubleLists {
   readonly waiting: readonly ListedDouble[]
   readonly settled: readonly ListedDouble[]
+  /** Of all that were settled, also those too old to be listed. */
+  readonly report: readonly SettledCount[]
   readonly merges: readonly ListedMerge[]
 }
 
@@ -101,6 +103,7 @@ export async function viewDoubles(db: Db, districtId: string): Promise<DoubleLis
   return {
     waiting: waiting.map(named),
     settled: settled.map(named),
+    report: await countSettled(db, districtId),
     merges: merges.map((merge) => ({
       ...merge,
       staysName: nameOf(merge.staysId),

@@ -13,30 +13,32 @@ import { dayText } from './words.ts'
 
 const FACTS = { name: 'name', birth: 'birth date', village: 'village', phone: 'phone', sex: 'sex' } as const
 
+type DoubleItem = Pick<ListedDouble, 'kind' | 'points' | 'reasons' | 'raisedBy' | 'comment'>
+
 /** Why two records were put side by side: `name same (6), birth date 1 day apart (3)`. */
-export function reasonsText({ points, reasons, raisedBy, comment }: ListedDouble | DoubleItem): string {
+export function reasonsText({ points, reasons, raisedBy, comment, kind }: DoubleItem): string {
   const because = (reasons ?? []).map((reason) => `${FACTS[reason.fact]} ${reason.says} (${reason.points})`)
   return [
     ...(raisedBy === null ? [] : ['a person asked for a look']),
+    ...(kind === 'double' || raisedBy !== null ? [] : ['doses of one series close together']),
     ...(points === null ? [] : [`${points} points: ${because.join(', ')}`]),
     ...(comment === null ? [] : [`“${comment}”`]),
   ].join('; ')
 }
-type DoubleItem = Pick<ListedDouble, 'points' | 'reasons' | 'raisedBy' | 'comment'>
 
 /** What waits, likeliest first; below it what was settled and merged. */
 export async function doublesPage(visit: Visit): Promise<DistrictPage> {
-  const { waiting, settled, merges } = await ownDoubles(visit.scope)
+  const lists = await ownDoubles(visit.scope)
   const body = html`<h1>Doubles</h1>
     <p class="about">
       Records that may be of one child, likeliest first, and reports that may be of one dose. Nothing is
       merged unless a person says so, and a merge can be undone.
     </p>
-    ${waitingTable(visit, waiting)} ${checkForm(visit)}
+    ${waitingTable(visit, lists.waiting)} ${checkForm(visit)}
     <h2 id="merges">Merges</h2>
-    ${mergeList(visit, merges)}
+    ${mergeList(visit, lists.merges)}
     <h2 id="settled">Settled</h2>
-    ${settledReport(visit, settled)}`
+    ${settledReport(visit, lists)}`
   return { title: 'Doubles', way: 'Data check', body }
 }
 
@@ -114,23 +116,23 @@ const OUTCOMES: Readonly<Record<string, string>> = {
   'no-longer': 'likely no more',
 }
 
-/** How many pairs of each kind came out how, then each of them. */
-function settledReport(visit: Visit, settled: DoubleLists['settled']): Markup {
+function outcomeText({ kind, outcome }: Pick<ListedDouble, 'kind' | 'outcome'>): string {
+  return `${KINDS[kind]}: ${OUTCOMES[outcome ?? ''] ?? outcome ?? ''}`
+}
+
+/** How many pairs of each kind came out how, then the latest of them. */
+function settledReport(visit: Visit, { settled, report }: DoubleLists): Markup {
   if (settled.length === 0) return html`<p>None.</p>`
-  const outcomeOf = ({ kind, outcome }: ListedDouble): string =>
-    `${KINDS[kind]}: ${OUTCOMES[outcome ?? ''] ?? outcome ?? ''}`
-  const counts = new Map<string, number>()
-  for (const item of settled) counts.set(outcomeOf(item), (counts.get(outcomeOf(item)) ?? 0) + 1)
-  return html`<p>${[...counts].map(([outcome, pairs]) => `${outcome} ${pairs}`).join('; ')}.</p>
+  return html`<p>${report.map((count) => `${outcomeText(count)} ${count.pairs}`).join('; ')}.</p>
     <ul>
-      ${settled.map(
-        (item) =>
-          html`<li>
-            <a href="${pathIn(item.districtId, `/doubles/${item.id}`)}">${item.names.join(' and ')}</a>,
-            ${outcomeOf(item)}${item.closedAt === null ? '' : `, ${dayOf(visit, item.closedAt)}`}${item.comment === null ? '' : `: ${item.comment}`}
-          </li>`,
-      )}
+      ${settled.map((item) => html`<li>${settledLine(visit, item)}</li>`)}
     </ul>`
+}
+
+function settledLine(visit: Visit, item: ListedDouble): Markup {
+  const { id, districtId, names, closedAt, comment } = item
+  return html`<a href="${pathIn(districtId, `/doubles/${id}`)}">${names.join(' and ')}</a>,
+    ${outcomeText(item)}${closedAt === null ? '' : `, ${dayOf(visit, closedAt)}`}${comment === null ? '' : `: ${comment}`}`
 }
 
 /** On a child's page: says that the child has another record too. */

@@ -39,6 +39,13 @@ export function doubleJson(item: Double): z.input<typeof doubleShape> {
   }
 }
 
+/** How many pairs were settled in which way. */
+export const settledShape = z.object({
+  kind: z.enum(['double', 'dose-twice']),
+  outcome: z.string(),
+  pairs: z.int(),
+})
+
 export const mergeShape = z
   .object({
     id,

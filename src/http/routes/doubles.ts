@@ -16,6 +16,7 @@ import {
   mergeJson,
   mergeShape,
   sideBySideJson,
+  settledShape,
   sideBySideShape,
   trialShape,
 } from './double-shapes.ts'
@@ -41,15 +42,17 @@ const list = route({
   answer: z.object({
     waiting: z.array(doubleShape),
     settled: z.array(doubleShape),
+    report: z.array(settledShape),
     merges: z.array(mergeShape),
   }),
   contentType: json,
   district: ({ params }) => params.districtId,
   handle: async ({ db, params }) => {
-    const { waiting, settled, merges } = await viewDoubles(db, params.districtId)
+    const { waiting, settled, report, merges } = await viewDoubles(db, params.districtId)
     return {
       waiting: waiting.map(doubleJson),
       settled: settled.map(doubleJson),
+      report: [...report],
       merges: merges.map(mergeJson),
     }
   },
