@@ -1,17 +1,29 @@
 /** A coverage report as a file: the same columns in every format, docs/indicators.md says what they hold. */
 import { stringify } from 'csv-stringify/sync'
 import type { CoverageRatio } from '../core/coverage/coverage-ratio.ts'
-import { COVERAGE_COLUMNS, coverageCells } from '../core/coverage/coverage-rows.ts'
+import type { CoverageRow } from '../core/coverage/coverage-rows.ts'
+import { COVERAGE_COLUMNS, coverageCells, figureCells } from '../core/coverage/coverage-rows.ts'
 import type { IndicatorSettings } from '../core/coverage/indicator-settings.ts'
 import { publishedRows } from '../core/coverage/suppression.ts'
 import { formatDay } from '../core/days/day.ts'
-import type { CoverageReport } from './report-coverage.ts'
+import type { District } from '../core/model.ts'
+import type { AreaReport } from './report-area-coverage.ts'
+import type { CoverageQuestion, CoverageReport } from './report-coverage.ts'
+import type { TargetedVillage } from '../store/coverage.ts'
 import { xlsxFile } from './xlsx-file.ts'
 import type { SheetColumn } from './xlsx-file.ts'
 
 /** RFC 4180 in UTF-8, lines ended by a line feed. */
 export function coverageCsv({ rows }: CoverageReport): string {
   return stringify([COVERAGE_COLUMNS, ...rows.map(coverageCells)])
+}
+
+const [, ...FIGURE_COLUMNS] = COVERAGE_COLUMNS
+
+/** The same by area: its name and level in place of the village. */
+export function areaCsv({ rows }: AreaReport): string {
+  const cells = rows.map((row) => [row.area, row.level ?? '', ...figureCells(row)])
+  return stringify([['area', 'level', ...FIGURE_COLUMNS], ...cells])
 }
 
 /** The CSV for readers outside the programme: no count in it, or to be worked out from it, is of few children. */
@@ -37,7 +49,38 @@ const WITHHELD: Partial<Readonly<Record<(typeof COVERAGE_COLUMNS)[number], strin
 }
 
 /** The report with what it was asked and whose targets it divides by; figures unrounded. */
-export function coverageJson({ district, question, villages, rows, fullyImmunised }: CoverageReport) {
+export function coverageJson({ rows, fullyImmunised, ...report }: CoverageReport) {
+  return {
+    ...headOf(report),
+    rows: rows.map(({ village, series, dose, ...row }) => ({ village, series, dose, ...figures(row) })),
+    fully_immunised: fullyImmunised.map(({ village, ...row }) => ({ village, ...figures(row) })),
+  }
+}
+
+/** The same by area. */
+export function areaJson({ rows, ...report }: AreaReport) {
+  const { level, shown } = report.question
+  return {
+    ...headOf(report),
+    level,
+    shape: shown,
+    rows: rows.map(({ area, level: own, series, dose, ...row }) => ({
+      area,
+      level: own,
+      series,
+      dose,
+      ...figures(row),
+    })),
+  }
+}
+
+interface ReportHead {
+  readonly district: District
+  readonly question: CoverageQuestion
+  readonly villages: readonly TargetedVillage[]
+}
+
+function headOf({ district, question, villages }: ReportHead) {
   const { window, byAge, measure, denominator, sex } = question
   return {
     district: district.name,
@@ -53,8 +96,6 @@ export function coverageJson({ district, question, villages, rows, fullyImmunise
     targets: villages.map(({ name, seriesTargets, source, year }) => {
       return { village: name, bySeries: Object.fromEntries(seriesTargets), source, year }
     }),
-    rows: rows.map(({ village, series, dose, ...row }) => ({ village, series, dose, ...figures(row) })),
-    fully_immunised: fullyImmunised.map(({ village, ...row }) => ({ village, ...figures(row) })),
   }
 }
 
@@ -77,14 +118,21 @@ export function coverageXlsx({ rows }: CoverageReport): Promise<Buffer> {
   return xlsxFile(
     'coverage',
     SHEET_COLUMNS,
-    rows.map((row) => [
-      row.village,
-      row.series,
-      row.dose,
-      row.numerator,
-      row.denominator,
-      row.percent,
-      row.flags.join(' '),
-    ]),
+    rows.map((row) => [row.village, ...sheetCells(row)]),
   )
+}
+
+const [, ...FIGURE_SHEET] = SHEET_COLUMNS
+
+/** The same by area. */
+export function areaXlsx({ rows }: AreaReport): Promise<Buffer> {
+  return xlsxFile(
+    'coverage',
+    [{ name: 'area', width: 28 }, { name: 'level', width: 6 }, ...FIGURE_SHEET],
+    rows.map((row) => [row.area, row.level, ...sheetCells(row)]),
+  )
+}
+
+function sheetCells({ series, dose, numerator, denominator, percent, flags }: Omit<CoverageRow, 'village'>) {
+  return [series, dose, numerator, denominator, percent, flags.join(' ')]
 }

@@ -1,14 +1,9 @@
-import { z } from 'zod'
-import { isTimeZone } from '../core/days/zoned-time.ts'
-import { mustParseDay } from '../core/days/day.ts'
 import type { District, Person, SessionTimetable, Village } from '../core/model.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
-import { PIN_ACTS } from '../core/pins/pin-rules.ts'
 import { Refusal } from '../core/refusals.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import { CALENDARS } from '../core/texts/say-day.ts'
 import { putVillageTarget } from '../store/coverage.ts'
-import type { StatedTarget } from '../store/coverage.ts'
 import type { Transaction } from '../store/database.ts'
 import {
   findDistrictByName,
@@ -21,103 +16,11 @@ import { planAgainInVillage } from '../store/children.ts'
 import { findPersonByPhone, putPerson, retireOthers } from '../store/people.ts'
 import type { Deps } from './deps.ts'
 import { todayIn } from './deps.ts'
+import type { DistrictFile } from './district-file.ts'
 import { provenCalendar } from './sessions-of.ts'
 import { newestOf, versionsOf } from './schedule-versions.ts'
+import { drawAreas } from './draw-areas.ts'
 import type { Shelf } from './shelf.ts'
-
-const day = z.iso.date().transform(mustParseDay)
-const sessions = z.array(z.string()).default([])
-const hours = z
-  .string()
-  .regex(/^\d\d:\d\d-\d\d:\d\d$/, 'Write hours as 09:00-13:00.')
-  .nullable()
-  .default(null)
-
-/** Fits the column; no village is near it. */
-export const population = z.int().min(0).max(1_000_000_000)
-
-/** Counts the authority entered stand before what follows from the rates; source and year are shown beside the figures. */
-const statedTarget = z.strictObject({
-  liveBirths: z.number().min(0).nullable().default(null),
-  survivingInfants: z.number().min(0).nullable().default(null),
-  bySeries: z
-    .record(z.string(), z.number().min(0))
-    .default({})
-    .describe('Yearly targets of series given to another group, such as { "HPV": 40 } for girls of an age.'),
-  source: z.string().nullable().default(null),
-  year: z.int().nullable().default(null),
-}) satisfies z.ZodType<StatedTarget>
-const NOTHING_STATED: StatedTarget = {
-  liveBirths: null,
-  survivingInfants: null,
-  bySeries: {},
-  source: null,
-  year: null,
-}
-
-/** A district as a file: its posts, villages and people. Unknown keys are refused, since they are slips. */
-export const districtFile = z.strictObject({
-  district: z.strictObject({
-    name: z.string().min(1),
-    timeZone: z.string().refine(isTimeZone, 'Write an IANA time zone, such as Africa/Nairobi.'),
-    region: z.string().regex(/^[A-Z]{2}$/, 'Write an ISO 3166 country code, such as KE.'),
-    languages: z.array(z.string()).min(1).default(['en']),
-    calendar: z.string().default('gregory'),
-    isDayFirst: z.boolean().default(true),
-    schedule: z.string(),
-    bundlingDays: z.int().min(0).max(60).default(14),
-    reminderPolicy: z.string().default('default'),
-    childNaming: z.enum(['first-name', 'initials']).default('first-name'),
-    isTraining: z
-      .boolean()
-      .default(false)
-      .describe('True: people practise here, and nothing leaves to a phone. Never changed later.'),
-    vialPolicy: z.string().default('who-2014'),
-    products: z.array(z.string()).default([]).describe('Codes of src/data/products/products.json.'),
-    pinActs: z
-      .array(z.enum(PIN_ACTS))
-      .default([])
-      .describe('For which texts and screens a PIN is asked: acts, or a visit by what it found.'),
-  }),
-  posts: z.array(
-    z.strictObject({
-      name: z.string().min(1),
-      sessions,
-      hours,
-      extraDays: z.array(day).default([]),
-      exceptDays: z.array(day).default([]),
-    }),
-  ),
-  villages: z.array(
-    z.strictObject({
-      name: z.string().min(1),
-      post: z.string(),
-      population: population.nullable().default(null),
-      birthsPer1000: z.number().min(0).max(1000).nullable().default(null),
-      infantDeathsPer1000Births: z.number().min(0).max(1000).nullable().default(null),
-      target: statedTarget.default(NOTHING_STATED),
-      latitude: z.number().min(-90).max(90).nullable().default(null),
-      longitude: z.number().min(-180).max(180).nullable().default(null),
-      sessions: z.array(z.string()).nullable().default([]),
-      hours,
-      extraDays: z.array(day).default([]),
-      exceptDays: z.array(day).default([]),
-    }),
-  ),
-  people: z
-    .array(
-      z.strictObject({
-        name: z.string().min(1),
-        role: z.enum(['vaccinator', 'manager', 'officer', 'operator']),
-        phone: z.string(),
-        post: z.string().nullable().default(null),
-        language: z.string().default('en'),
-      }),
-    )
-    .optional()
-    .describe('Left out: the people stay as they are. Given: whoever is not named works here no more.'),
-})
-export type DistrictFile = z.infer<typeof districtFile>
 
 export interface LoadedDistrict {
   readonly district: District
@@ -129,7 +32,7 @@ export interface LoadedDistrict {
 /**
  * Makes a district equal to its file; what has the same name stays the same record, so loading twice changes nothing.
  * Where session days or the district's rules changed, children are marked to be planned again.
- * @throws {Refusal} schedule-not-found, series-unknown, session-rule-invalid, post-not-found, phone-impossible, phone-taken
+ * @throws {Refusal} schedule-not-found, series-unknown, session-rule-invalid, post-not-found, areas-unfit, phone-impossible, phone-taken
  */
 export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFile): Promise<LoadedDistrict> {
   const { schedule, ...facts } = file.district
@@ -140,7 +43,8 @@ export async function loadDistrict(tx: Transaction, deps: Deps, file: DistrictFi
   const villagesBefore = known === undefined ? [] : await listVillages(tx, known.id)
   const district = await putDistrict(tx, { id: deps.newId(), scheduleCode: schedule, ...facts })
   const postIds = await loadPosts(tx, deps, district.id, file)
-  await loadVillages(tx, deps, { districtId: district.id, postIds }, file)
+  const villageIds = await loadVillages(tx, deps, { districtId: district.id, postIds }, file)
+  await drawAreas(tx, { districtId: district.id, villageIds, today: todayIn(deps, district) }, file)
   if (file.people !== undefined) await loadPeople(tx, deps, { district, postIds }, file.people)
   const isOther = known !== undefined && JSON.stringify(known) !== JSON.stringify(district)
   await planAgainWhereChanged(tx, deps, { district, isOther, villagesBefore })
@@ -254,7 +158,8 @@ async function loadVillages(
   deps: Deps,
   where: { readonly districtId: string; readonly postIds: ReadonlyMap<string, string> },
   file: DistrictFile,
-): Promise<void> {
+): Promise<ReadonlyMap<string, string>> {
+  const ids = new Map<string, string>()
   for (const village of file.villages) {
     const { name, population, birthsPer1000, infantDeathsPer1000Births, latitude, longitude } = village
     const stored = await putVillage(tx, {
@@ -271,7 +176,9 @@ async function loadVillages(
       sessionHours: village.hours,
     })
     await putVillageTarget(tx, stored.id, village.target)
+    ids.set(name, stored.id)
   }
+  return ids
 }
 
 /** A target of a series that nobody is given would be left out in silence. */

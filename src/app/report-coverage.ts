@@ -51,17 +51,28 @@ export async function reportCoverage(
   question: CoverageQuestion,
 ): Promise<CoverageReport> {
   const district = await getDistrict(db, question.districtId)
-  const [villages, counted, versions] = await Promise.all([
+  const [villages, versions] = await Promise.all([
     readVillageTargets(db, district.id),
-    countDoses(db, question),
     versionsOf(db, shelf, district.scheduleCode),
   ])
-  const counts = indexed(counted, question.measure)
-  const places = villages.map((village) => villageCounts(village, counts, question))
+  const places = await countedPlaces(db, villages, question)
   const sheet = sheetOf(shelf, newestOf(versions))
   const limit = shelf.indicators.smallNumberBelow
   const rows = coverageRows(places, sheet.doses, limit)
   return { district, question, villages, rows, fullyImmunised: coverageRows(places, FULL, limit) }
+}
+
+/** A village with its doses and what they are measured against. */
+export type CountedPlace = VillageCounts & { readonly id: string }
+
+/** Counts each of these villages of the district. */
+export async function countedPlaces(
+  db: Db,
+  villages: readonly TargetedVillage[],
+  question: CoverageQuestion,
+): Promise<readonly CountedPlace[]> {
+  const counts = indexed(await countDoses(db, question), question.measure)
+  return villages.map((village) => ({ id: village.id, ...villageCounts(village, counts, question) }))
 }
 
 /** The milestone as it were a dose. */

@@ -63,6 +63,7 @@ export const REFUSALS = {
   'child-closed': { status: 409, title: 'This child is no longer followed' },
   'schedule-invalid': { status: 422, title: 'The schedule contradicts itself' },
   'schedule-already-published': { status: 409, title: 'This schedule has a version for this day' },
+  'areas-unfit': { status: 422, title: 'The areas of the district make no tree' },
   'language-not-found': { status: 404, title: 'There is no phrase book in this language' },
   'advice-changed': { status: 409, title: 'The advice has another wording by now' },
   'wording-unfit': { status: 422, title: 'The wording does not pass the checks of the phrase books' },

@@ -1,6 +1,7 @@
 import type { Deps } from '../../src/app/deps.ts'
 import { enrolChild } from '../../src/app/enrol-child.ts'
-import { districtFile, loadDistrict } from '../../src/app/load-district.ts'
+import { districtFile } from '../../src/app/district-file.ts'
+import { loadDistrict } from '../../src/app/load-district.ts'
 import { makeToken } from '../../src/app/tokens.ts'
 import type { Day } from '../../src/core/days/day.ts'
 import { addDays, mustParseDay } from '../../src/core/days/day.ts'

@@ -1,6 +1,7 @@
 import { enrolChild } from '../../src/app/enrol-child.ts'
 import type { Deps } from '../../src/app/deps.ts'
-import { districtFile, loadDistrict } from '../../src/app/load-district.ts'
+import { districtFile } from '../../src/app/district-file.ts'
+import { loadDistrict } from '../../src/app/load-district.ts'
 import { mustParseDay } from '../../src/core/days/day.ts'
 import type { Store } from '../../src/main/with-store.ts'
 import { listVillages } from '../../src/store/districts.ts'

@@ -21,7 +21,11 @@ const duebell = (...parameters: string[]) => runDuebell(parameters, { DATABASE_U
 function districtOnShippedSchedule(): string {
   const text = readFileSync(`${FIXTURES}/district.json`, 'utf8')
   const path = join(folder, 'district.json')
-  writeFileSync(path, text.replace('five-infant-doses', 'who-2025-preferred'))
+  const inAnArea = text.replace('"name": "Amber Ford",', '"name": "Amber Ford", "area": "Upland",')
+  const { villages, ...file } = JSON.parse(inAnArea.replace('five-infant-doses', 'who-2025-preferred')) as {
+    villages: unknown
+  }
+  writeFileSync(path, JSON.stringify({ ...file, villages, areas: [{ name: 'Upland' }] }))
   return path
 }
 
@@ -62,6 +66,15 @@ test('from a district file and a register to the coverage table', async () => {
   )
   expect(cohort.output).toMatch('Two Rivers: children born in 2025, valid doses, enrolled denominators')
   expect(cohort.output).toMatch(/High Elms, Upper +BCG +1 +8 +9\.0 +8\/9 \(56\.5–98\.0 %\) +small-number/)
+
+  const areas = await duebell('coverage', '--by', 'area', '--level', '1', '--format', 'csv')
+  expect(areas.output).toMatch(
+    'area,level,series,dose,numerator,denominator,coverage_percent,flags\nUpland,1,BCG,1,11,16.0,68.8,\n',
+  )
+  expect((await duebell('coverage', '--by', 'area')).output).toMatch(
+    /area +series[^]*Upland +BCG +1 +11[^]*NONE +BCG +1 +17/,
+  )
+  expect((await duebell('coverage', '--by', 'area', '--published')).complaint).toMatch('leave --by area out')
 
   const dropout = await duebell('dropout')
   expect(dropout.output).toMatch('ALL,dtp-1-3,period,27,25,7.4,\n')

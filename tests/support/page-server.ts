@@ -1,6 +1,7 @@
 import { Readable } from 'node:stream'
 import { importRegister } from '../../src/app/import-register.ts'
-import { districtFile, loadDistrict } from '../../src/app/load-district.ts'
+import { districtFile } from '../../src/app/district-file.ts'
+import { loadDistrict } from '../../src/app/load-district.ts'
 import { csvLines } from '../../src/app/register-lines.ts'
 import type { Deps } from '../../src/app/deps.ts'
 import { pagesRouter } from '../../src/http/pages/pages-router.ts'

@@ -2,6 +2,7 @@ import { Prisma } from '../../src/generated/prisma/client.ts'
 import type { Db } from '../../src/store/database.ts'
 import { CLINICAL_SAMPLES } from './sample-clinical-rows.ts'
 import { EXCHANGE_SAMPLES } from './sample-exchange-rows.ts'
+import { RUNNING_SAMPLES } from './sample-running-rows.ts'
 import { at, id, on } from './sample-values.ts'
 
 /** One row of every model with every field set, each pointing at the others. Invented, and never read as a whole. */
@@ -180,6 +181,7 @@ export const SAMPLES = {
     birthOn: on('2026-01-20'),
     vaccine: 'BCG',
     givenOn: on('2026-03-03'),
+    givenMinute: 555,
     typedNumber: 1,
     postId: id(2),
     delivery: 'campaign',
@@ -465,6 +467,7 @@ export const SAMPLES = {
     changedBy: 'an officer',
     changedAt: at(8),
   },
+  areaShape: { districtId: id(1), fromOn: on('2026-07-01'), shape: { areas: [], areaOf: {} } },
   childMerge: {
     id: id(23),
     districtId: id(1),
@@ -478,16 +481,7 @@ export const SAMPLES = {
     undoneBy: 'a manager',
     undoneAt: at(9),
   },
-  batchRun: {
-    id: id(40),
-    kind: 'hand-over',
-    startedAt: at(8),
-    endedAt: at(9),
-    counts: { sent: 3 },
-    trouble: 'none',
-  },
-  serviceProcess: { id: id(41), roles: 'api', release: '0.1.0', startedAt: at(8), seenAt: at(9) },
-  uptimeHour: { role: 'api', hour: at(8), minutes: 5n },
+  ...RUNNING_SAMPLES,
   ...EXCHANGE_SAMPLES,
   auditLink: { serial: 1n, changeId: id(16), digest: 'd', chained: 'c' },
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { districtFile } from '../../src/app/load-district.ts'
+import type { districtFile } from '../../src/app/district-file.ts'
 import type { TokenRole } from '../../src/app/tokens.ts'
 import { childShape } from '../../src/http/shapes.ts'
 import type { ApiReply } from './api-client.ts'

@@ -1,11 +1,16 @@
+import { areasInTree } from '../../core/coverage/areas.ts'
+import type { ShapeShown } from '../../core/coverage/areas.ts'
 import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import type { Measure } from '../../core/coverage/tally.ts'
+import { listShapes } from '../../store/areas.ts'
+import { readVillageTargets } from '../../store/coverage.ts'
 import type { TargetedVillage } from '../../store/coverage.ts'
+import { reportAreaCoverage } from '../report-area-coverage.ts'
+import type { AreaReport } from '../report-area-coverage.ts'
 import { reportCoverage } from '../report-coverage.ts'
-import { rowOf } from './district-figures.ts'
+import { questionOf, rowOf } from './district-figures.ts'
 import type { DistrictScope } from './district-scope.ts'
-import { windowNamed } from './figure-choice.ts'
 import type { FigureChoice } from './figure-choice.ts'
 
 export interface DoseInTable {
@@ -27,44 +32,75 @@ export interface CoverageTable {
   readonly whole: MeasuredPlace
 }
 
-/** A dose in every village by every measure. @throws {Refusal} dose-not-found when the schedule has no such dose */
+/** What stands on a line: each village, or each area of a level as drawn then or now. */
+export type TablePlaces =
+  { readonly by: 'village' } | { readonly by: 'area'; readonly level: number; readonly shown: ShapeShown }
+
+/** A dose in every place by every measure. @throws {Refusal} dose-not-found when the schedule has no such dose */
 export async function coverageTable(
   scope: DistrictScope,
   choice: Omit<FigureChoice, 'measure'>,
-  dose: DoseInTable,
+  { dose, places }: { readonly dose: DoseInTable; readonly places: TablePlaces },
 ): Promise<CoverageTable> {
-  const { deps, db, district, today, villages } = scope
-  const { window, ...rest } = choice
-  const ask = (measure: Measure) => {
-    const question = {
-      districtId: district.id,
-      window: windowNamed(window, today),
-      asOf: today,
-      ...rest,
-      measure,
-    }
-    return reportCoverage(db, deps.shelf, question)
-  }
-  const crude = await ask('crude')
-  const valid = await ask('valid')
-  const timely = await ask('timely')
+  const rows = await measuredRows(scope, choice, places)
   const measured = (village: string) => {
     const wanted = { village, ...dose }
     return {
-      crude: rowOf(crude.rows, wanted),
-      valid: rowOf(valid.rows, wanted),
-      timely: rowOf(timely.rows, wanted),
+      crude: rowOf(rows.crude, wanted),
+      valid: rowOf(rows.valid, wanted),
+      timely: rowOf(rows.timely, wanted),
     }
   }
+  const whole = { name: scope.district.name, villageId: null, target: null, ...measured(ALL_VILLAGES) }
+  if (places.by === 'area') {
+    const names = new Set(rows.crude.map(({ village }) => village).filter((name) => name !== ALL_VILLAGES))
+    return {
+      whole,
+      places: [...names].map((name) => ({ name, villageId: null, target: null, ...measured(name) })),
+    }
+  }
+  const targets = await readVillageTargets(scope.db, scope.district.id)
   return {
-    places: villages.map(({ id, name }) => ({
+    whole,
+    places: scope.villages.map(({ id, name }) => ({
       name,
       villageId: id,
-      target: crude.villages.find((each) => each.id === id) ?? null,
+      target: targets.find((each) => each.id === id) ?? null,
       ...measured(name),
     })),
-    whole: { name: district.name, villageId: null, target: null, ...measured(ALL_VILLAGES) },
   }
+}
+
+type MeasuredRows = Readonly<Record<Measure, readonly CoverageRow[]>>
+
+async function measuredRows(
+  scope: DistrictScope,
+  choice: Omit<FigureChoice, 'measure'>,
+  places: TablePlaces,
+): Promise<MeasuredRows> {
+  const ask = async (measure: Measure): Promise<readonly CoverageRow[]> => {
+    const question = questionOf(scope, { ...choice, measure })
+    if (places.by === 'village') return (await reportCoverage(scope.db, scope.deps.shelf, question)).rows
+    const { rows } = await areaFigures(scope, { ...choice, measure }, places)
+    return rows.map(({ area, ...row }) => ({ village: area, ...row }))
+  }
+  return { crude: await ask('crude'), valid: await ask('valid'), timely: await ask('timely') }
+}
+
+/** Coverage by the areas of a level, under one choice. */
+export function areaFigures(
+  scope: DistrictScope,
+  choice: FigureChoice,
+  places: Extract<TablePlaces, { readonly by: 'area' }>,
+): Promise<AreaReport> {
+  return reportAreaCoverage(scope.db, scope.deps.shelf, { ...questionOf(scope, choice), ...places })
+}
+
+/** How deep the areas of a district go, now or ever before, and whether they were drawn anew. */
+export async function areaLevels({ db, district }: DistrictScope) {
+  const shapes = await listShapes(db, district.id)
+  const depths = shapes.flatMap(({ areas }) => areasInTree(areas).map(({ level }) => level))
+  return { depth: Math.max(0, ...depths), isRedrawn: shapes.length > 1 }
 }
 
 /** What a table can be ordered by. */

@@ -45,11 +45,9 @@ export interface DistrictFigures {
 
 /** Counts a district. @throws {Refusal} dose-not-found when its schedule has no DTP-containing series */
 export async function districtFigures(scope: DistrictScope, choice: FigureChoice): Promise<DistrictFigures> {
-  const { deps, db, district, villages, today } = scope
+  const { deps, db, villages } = scope
   const { shelf } = deps
-  const { window, ...rest } = choice
-  const question = { districtId: district.id, window: windowNamed(window, today), asOf: today, ...rest }
-  const report = await reportCoverage(db, shelf, question)
+  const report = await reportCoverage(db, shelf, questionOf(scope, choice))
   const sheet = await sheetIn(scope)
   const ladder = ladderOf(sheet, shelf.indicators)
   const figures = (village: string): PlaceFigures =>
@@ -66,6 +64,11 @@ export async function districtFigures(scope: DistrictScope, choice: FigureChoice
     villages: villages.map((village) => ({ village, ...figures(village.name) })),
     whole: figures(ALL_VILLAGES),
   }
+}
+
+/** What a choice asks of the coverage report. */
+export function questionOf({ district, today }: DistrictScope, { window, ...rest }: FigureChoice) {
+  return { districtId: district.id, window: windowNamed(window, today), asOf: today, ...rest }
 }
 
 /** The lines between good and poor that are in use. */

@@ -24,7 +24,7 @@ export interface CoverageRow extends CoverageRatio {
   readonly dose: number
 }
 
-type CountedDose = Pick<SheetDose, 'series' | 'dose' | 'base'>
+export type CountedDose = Pick<SheetDose, 'series' | 'dose' | 'base'>
 
 /** A place, or all of them together. */
 interface Place {
@@ -40,13 +40,30 @@ export function coverageRows(
   smallNumberBelow: number,
 ): readonly CoverageRow[] {
   const places = villages.toSorted((a, b) => (a.name < b.name ? -1 : 1)).map(placeOf)
-  return [...places, together(places)].flatMap((place) =>
-    doses.map((dose) => {
-      const count = place.count(dose.series, dose.dose)
-      const ratio = coverageRatio(count, place.denominator(dose), smallNumberBelow)
-      return { village: place.name, series: dose.series, dose: dose.dose, ...ratio }
-    }),
+  return [...places, together(ALL_VILLAGES, places)].flatMap((place) =>
+    placeRows(place, doses, smallNumberBelow),
   )
+}
+
+/** The rows of villages added up under one name. */
+export function rowsTogether(
+  name: string,
+  villages: readonly VillageCounts[],
+  { doses, smallNumberBelow }: { readonly doses: readonly CountedDose[]; readonly smallNumberBelow: number },
+): readonly CoverageRow[] {
+  return placeRows(together(name, villages.map(placeOf)), doses, smallNumberBelow)
+}
+
+function placeRows(
+  place: Place,
+  doses: readonly CountedDose[],
+  smallNumberBelow: number,
+): readonly CoverageRow[] {
+  return doses.map((dose) => {
+    const count = place.count(dose.series, dose.dose)
+    const ratio = coverageRatio(count, place.denominator(dose), smallNumberBelow)
+    return { village: place.name, series: dose.series, dose: dose.dose, ...ratio }
+  })
 }
 
 function placeOf({ name, denominators, seriesDenominators, count }: VillageCounts): Place {
@@ -55,9 +72,9 @@ function placeOf({ name, denominators, seriesDenominators, count }: VillageCount
   return { name, denominator, count }
 }
 
-function together(places: readonly Place[]): Place {
+function together(name: string, places: readonly Place[]): Place {
   return {
-    name: ALL_VILLAGES,
+    name,
     denominator: (dose) => sumOrNull(places.map((place) => place.denominator(dose))),
     count: (series, dose) => places.reduce((sum, place) => sum + place.count(series, dose), 0),
   }
@@ -81,10 +98,14 @@ export const COVERAGE_COLUMNS = [
 
 /** One row as texts, in column order; what is not known is empty. Quoting is the file writer's. */
 export function coverageCells(row: CoverageRow): readonly string[] {
+  return [row.village, ...figureCells(row)]
+}
+
+/** The cells after the name of the place. */
+export function figureCells(row: Omit<CoverageRow, 'village'>): readonly string[] {
   const { numerator, denominator } = row
   const hasPercent = denominator !== null && row.percent !== null
   return [
-    row.village,
     row.series,
     String(row.dose),
     String(numerator),

@@ -1,14 +1,16 @@
+import type { AreaRow } from './area-rows.ts'
 import type { CoverageRow } from './coverage-rows.ts'
 import { showRatio } from './shown-ratio.ts'
 
-const HEADING = ['village', 'series', 'dose', 'given', 'of', 'coverage', 'note'] as const
+const FIGURES = ['series', 'dose', 'given', 'of', 'coverage', 'note'] as const
 /** Columns of words stand to the left, of figures to the right. */
 const IS_FIGURE = [false, false, true, true, true, true, false] as const
 
 /** The coverage table for a terminal: columns in line, few children never as a bare percentage. */
-export function coverageTable(rows: readonly CoverageRow[]): readonly string[] {
-  const table = [HEADING, ...rows.map(cells)]
-  const widths = HEADING.map((_, column) => Math.max(...table.map((line) => (line[column] ?? '').length)))
+export function coverageTable(rows: readonly CoverageRow[], place = 'village'): readonly string[] {
+  const heading = [place, ...FIGURES]
+  const table = [heading, ...rows.map(cells)]
+  const widths = heading.map((_, column) => Math.max(...table.map((line) => (line[column] ?? '').length)))
   return table.map((line) =>
     line
       .map((cell, column) => aligned(cell, column, widths[column] ?? 0))
@@ -40,3 +42,11 @@ function coverageText(row: CoverageRow): string {
   if (shown.kind === 'percent') return `${shown.text} %`
   return shown.interval === null ? shown.text : `${shown.text} (${shown.interval} %)`
 }
+
+/** The same by area: parts stand further in. */
+export function areaTable(rows: readonly AreaRow[]): readonly string[] {
+  const placed = rows.map(({ area, level, ...row }) => ({ village: `${indent(level)}${area}`, ...row }))
+  return coverageTable(placed, 'area')
+}
+
+const indent = (level: number | null): string => '  '.repeat((level ?? 1) - 1)

@@ -1,7 +1,13 @@
 import { z } from 'zod'
-import { coverageCsv } from '../../app/coverage-file.ts'
-import { coverageTable, orderedPlaces } from '../../app/pages/coverage-table.ts'
-import type { CoverageOrder, DoseInTable, MeasuredPlace } from '../../app/pages/coverage-table.ts'
+import { areaCsv, coverageCsv } from '../../app/coverage-file.ts'
+import { areaFigures, areaLevels, coverageTable, orderedPlaces } from '../../app/pages/coverage-table.ts'
+import type {
+  CoverageOrder,
+  DoseInTable,
+  MeasuredPlace,
+  TablePlaces,
+} from '../../app/pages/coverage-table.ts'
+import type { DistrictScope } from '../../app/pages/district-scope.ts'
 import { cutOffsOf, districtFigures } from '../../app/pages/district-figures.ts'
 import { sheetIn } from '../../app/pages/dose-ladder.ts'
 import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
@@ -32,17 +38,61 @@ const coverageQuery = z.object({
   order: z.enum(['up', 'down']).catch('up'),
 })
 
+const placesQuery = z.object({
+  by: z
+    .string()
+    .regex(/^(village|level-[1-9])$/)
+    .catch('village'),
+  shape: z.enum(['then', 'now']).catch('then'),
+})
+
+/** What stands on a line of the table. */
+function placesOf(query: unknown): TablePlaces {
+  const { by, shape: shown } = placesQuery.parse(query)
+  if (by === 'village') return { by }
+  return { by: 'area', level: Number(by.slice('level-'.length)), shown }
+}
+
+function placesParams(places: TablePlaces): Readonly<Record<string, string>> {
+  return places.by === 'village' ? {} : { by: `level-${places.level}`, shape: places.shown }
+}
+
+/** The choice of areas, where the district has any. */
+async function placesFields(scope: DistrictScope, places: TablePlaces): Promise<Markup | null> {
+  const { depth, isRedrawn } = await areaLevels(scope)
+  if (depth === 0) return null
+  const levels = Array.from({ length: depth }, (_, place) => String(place + 1))
+  const options = [
+    { value: 'village', name: 'villages' },
+    ...levels.map((level) => ({ value: `level-${level}`, name: `areas, level ${level}` })),
+  ]
+  const params = placesParams(places)
+  const shapes = [
+    { value: 'then', name: 'as they were then' },
+    { value: 'now', name: 'as they are now' },
+  ]
+  return html`${selectField({ id: 'by', label: 'Places' }, options, params['by'] ?? 'village')}
+  ${isRedrawn ? selectField({ id: 'shape', label: 'Areas' }, shapes, params['shape'] ?? 'then') : null}`
+}
+
 /** One dose in every village: as a plot, and as a table that can be put in any order. */
 export async function coveragePage({ scope, query }: Visit): Promise<DistrictPage> {
   const choice = choiceOf(query)
   const asked = coverageQuery.parse(query)
   const sheet = await sheetIn(scope)
   const dose = doseOf(sheet, asked.dose) ?? plainDose(sheet, scope.deps.shelf.indicators)
-  const { places, whole } = await coverageTable(scope, choice, dose)
+  const shownPlaces = placesOf(query)
+  const { places, whole } = await coverageTable(scope, choice, { dose, places: shownPlaces })
   const sort = asked.sort ?? choice.measure
   const ordered = orderedPlaces(places, sort, asked.order)
-  const params = { ...choiceParams(choice), dose: doseParam(dose) }
-  const table: TableLook = { params, sort, order: asked.order, districtId: scope.district.id }
+  const params = { ...choiceParams(choice), ...placesParams(shownPlaces), dose: doseParam(dose) }
+  const table: TableLook = {
+    params,
+    places: shownPlaces,
+    sort,
+    order: asked.order,
+    districtId: scope.district.id,
+  }
   const body = html`<h1>Coverage: ${doseName(dose)}</h1>
     <p class="about">${choiceWords(scope, choice)}</p>
     <form class="choices" method="get">
@@ -51,13 +101,13 @@ export async function coveragePage({ scope, query }: Visit): Promise<DistrictPag
         sheet.doses.map((each) => ({ value: doseParam(each), name: doseName(each) })),
         doseParam(dose),
       )}
-      ${choiceFields(scope, choice)}<button>Show</button>
+      ${await placesFields(scope, shownPlaces)} ${choiceFields(scope, choice)}<button>Show</button>
     </form>
     ${plot(ordered, { dose, measure: choice.measure, cutOff: cutOffsOf(scope.deps.shelf.indicators).coveragePercent })}
     ${tableOf(ordered, whole, table)}
     <p class="screen-only">
       <a href="${pathIn(scope.district.id, '/coverage.csv')}?${new URLSearchParams(params).toString()}"
-        >All doses of all villages as a file (CSV)</a
+        >All doses of ${shownPlaces.by === 'village' ? 'all villages' : 'these areas'} as a file (CSV)</a
       >
     </p>`
   return { title: `Coverage with ${doseName(dose)}`, way: 'Coverage', body }
@@ -65,8 +115,13 @@ export async function coveragePage({ scope, query }: Visit): Promise<DistrictPag
 
 /** Coverage with every dose in every village, under the choice of the page. */
 export async function coverageFile({ scope, query }: Visit): Promise<DownloadedFile> {
-  const { report } = await districtFigures(scope, choiceOf(query))
-  return { name: 'coverage.csv', content: coverageCsv(report) }
+  const places = placesOf(query)
+  const choice = choiceOf(query)
+  const content =
+    places.by === 'village'
+      ? coverageCsv((await districtFigures(scope, choice)).report)
+      : areaCsv(await areaFigures(scope, choice, places))
+  return { name: 'coverage.csv', content }
 }
 
 /** Without a wish: the dose that completes the DTP-containing series, else the first of the schedule. */
@@ -89,11 +144,11 @@ function plot(places: readonly MeasuredPlace[], { dose, measure, cutOff }: PlotL
     const label = shown.kind === 'percent' ? `${shown.text} %` : shown.text
     return [{ name, percent: row.percent, label, isFew: shown.kind === 'count' }]
   })
-  if (bars.length === 0) return html`<p>No village has a target, so there is no coverage to show.</p>`
+  if (bars.length === 0) return html`<p>No place has a target, so there is no coverage to show.</p>`
   return html`<figure>
     ${coverageBars({
       id: 'coverage-bars',
-      title: `Coverage with ${doseName(dose)} by village, ${measure}, in percent`,
+      title: `Coverage with ${doseName(dose)}, ${measure}, in percent`,
       description: bars.map(({ name, label }) => `${name} ${label}`).join('; '),
       bars,
       cutOff,
@@ -104,6 +159,7 @@ function plot(places: readonly MeasuredPlace[], { dose, measure, cutOff }: PlotL
 
 interface TableLook {
   readonly params: Readonly<Record<string, string>>
+  readonly places: TablePlaces
   readonly sort: CoverageOrder
   readonly order: 'up' | 'down'
   readonly districtId: string
@@ -118,7 +174,7 @@ function tableOf(places: readonly MeasuredPlace[], whole: MeasuredPlace, look: T
       </caption>
       <thead>
         <tr>
-          ${head('village', 'Village')}${head('target', 'Target')}${head('crude', 'Crude')}${head(
+          ${head('village', look.places.by === 'village' ? 'Village' : 'Area')}${head('target', 'Target')}${head('crude', 'Crude')}${head(
             'valid',
             'Valid',
           )}${head('timely', 'Timely')}

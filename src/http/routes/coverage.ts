@@ -1,6 +1,9 @@
 import { z } from 'zod'
-import { coverageCsv, coverageJson } from '../../app/coverage-file.ts'
+import { areaCsv, areaJson, coverageCsv, coverageJson } from '../../app/coverage-file.ts'
 import { todayIn } from '../../app/deps.ts'
+import type { Deps, Handle } from '../../app/deps.ts'
+import { reportAreaCoverage } from '../../app/report-area-coverage.ts'
+import type { AreaReport } from '../../app/report-area-coverage.ts'
 import { reportCoverage } from '../../app/report-coverage.ts'
 import { reportBirthDoses } from '../../app/report-birth-doses.ts'
 import { BREAKDOWNS, reportDosesGiven } from '../../app/report-doses-given.ts'
@@ -11,7 +14,7 @@ import type { CoverageQuestion } from '../../app/report-coverage.ts'
 import { windowOf } from '../../core/coverage/report-window.ts'
 import type { ReportWindow } from '../../core/coverage/report-window.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { getDistrict } from '../../store/districts.ts'
+import { getDistrict } from '../../app/views.ts'
 import { route } from '../route.ts'
 import { dayIn, id, noBody } from '../shapes.ts'
 
@@ -33,7 +36,30 @@ const question = wish.extend({
   byAge: z.enum(['12m', '24m', 'any']).default('any'),
   measure: z.enum(['crude', 'valid', 'timely']).default('crude'),
   denominator: z.enum(['administrative', 'enrolled']).default('administrative'),
+  by: z.enum(['village', 'area']).default('village').describe('Areas add up their villages.'),
+  level: z.coerce
+    .number()
+    .int()
+    .min(1)
+    .max(20)
+    .optional()
+    .describe('By area: only areas of this level, 1 at the top. Left out: each area before its parts.'),
+  shape: z
+    .enum(['then', 'now'])
+    .default('then')
+    .describe('By area: as areas were drawn when the doses were given, or as they are today.'),
 })
+
+/** Coverage by area as of today. */
+async function byArea(
+  { db, deps }: { readonly db: Handle; readonly deps: Deps },
+  districtId: string,
+  query: z.output<typeof question>,
+): Promise<AreaReport> {
+  const { level = null, shape: shown } = query
+  const asOf = todayIn(deps, await getDistrict(db, districtId))
+  return reportAreaCoverage(db, deps.shelf, { ...asked(districtId, query), level, shown, asOf })
+}
 
 /** @throws {Refusal} input-invalid */
 function asked(districtId: string, query: z.output<typeof question>): CoverageQuestion {
@@ -52,7 +78,7 @@ const asJson = route({
   method: 'get',
   path: '/v1/districts/{districtId}/coverage',
   tag: 'Coverage',
-  summary: 'Coverage by village and series dose, then for the district as a whole',
+  summary: 'Coverage by village or area and series dose, then for the district as a whole',
   roles: READERS,
   params: inDistrict,
   query: question,
@@ -61,8 +87,14 @@ const asJson = route({
   answer: z.json(),
   contentType: 'application/json',
   district: ({ params }) => params.districtId,
-  handle: async ({ db, deps, params, query }) =>
-    z.json().parse(coverageJson(await reportCoverage(db, deps.shelf, asked(params.districtId, query)))),
+  handle: async ({ db, deps, params: { districtId }, query }) =>
+    z
+      .json()
+      .parse(
+        query.by === 'area'
+          ? areaJson(await byArea({ db, deps }, districtId, query))
+          : coverageJson(await reportCoverage(db, deps.shelf, asked(districtId, query))),
+      ),
 })
 
 const asCsv = route({
@@ -78,8 +110,10 @@ const asCsv = route({
   answer: z.string(),
   contentType: 'text/csv',
   district: ({ params }) => params.districtId,
-  handle: async ({ db, deps, params, query }) =>
-    coverageCsv(await reportCoverage(db, deps.shelf, asked(params.districtId, query))),
+  handle: async ({ db, deps, params: { districtId }, query }) =>
+    query.by === 'area'
+      ? areaCsv(await byArea({ db, deps }, districtId, query))
+      : coverageCsv(await reportCoverage(db, deps.shelf, asked(districtId, query))),
 })
 
 const dosesGiven = route({

@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { setVillage } from '../../app/set-village.ts'
 import { wordDistrict } from '../../app/set-wording.ts'
-import { districtFile, loadDistrict, population } from '../../app/load-district.ts'
+import { districtFile, population } from '../../app/district-file.ts'
+import { loadDistrict } from '../../app/load-district.ts'
 import {
   findDistrictByName,
   getDistrict,

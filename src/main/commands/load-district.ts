@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs'
 import type { Command } from 'commander'
 import type { z } from 'zod'
-import { districtFile, loadDistrict } from '../../app/load-district.ts'
+import { districtFile } from '../../app/district-file.ts'
+import { loadDistrict } from '../../app/load-district.ts'
 import { checkData } from '../../core/checked-data.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { systemClock } from '../../platform/clock.ts'
@@ -13,7 +14,7 @@ export function addLoadDistrictCommand(program: Command): void {
     .description(
       'Loads a district with its posts, villages and people; loading the same file again changes nothing.',
     )
-    .argument('<file>', 'JSON: {"district", "posts", "villages", "people"}, see docs/operations.md')
+    .argument('<file>', 'JSON: {"district", "posts", "villages", "areas", "people"}, see docs/operations.md')
     .action(async (file: string) => {
       const district = readDistrictFile(file)
       const { withStore } = await import('../with-store.ts')

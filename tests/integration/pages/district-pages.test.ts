@@ -87,6 +87,7 @@ const PAGES = [
   '',
   '/coverage',
   '/coverage?dose=MR.1&window=born-2025&age=12m&measure=timely&target=enrolled&sort=village&order=down',
+  '/coverage?by=level-1&shape=now',
   '/doses',
   '/progress',
   '/progress?year=2025',
@@ -240,6 +241,41 @@ describe('coverage', () => {
     expect(lines[0]).toBe('village,series,dose,numerator,denominator,coverage_percent,flags')
     expect(lines[1]).toBe('Amber Ford,BCG,1,10,16.0,62.5,')
     expect(lines.at(-1)).toMatch(/^ALL,MR,2,/)
+  })
+
+  test('by area adds up the villages, on the page and in the file', async () => {
+    const file = JSON.parse(fixture('district.json')) as { villages: readonly object[] }
+    const areas = [{ name: 'Upland' }, { name: 'Lowland' }]
+    const villages = file.villages.map((village, place) => ({
+      ...village,
+      area: areas[place === 2 ? 1 : 0]?.name,
+    }))
+    await loadTestDistrict(server, { ...file, areas, villages })
+
+    // 10 + 8 of 16 + 10 births, and 8 of 6.
+    const query = 'by=level-1&dose=BCG.1&window=born-2025'
+    expect(await rowsOf(`/coverage?${query}&sort=village`)).toEqual([
+      'Lowland|6|8/6|8/6|8/6|over 100 %; few children',
+      'Upland|26|69.2 % 18|69.2 % 18|65.4 % 17|',
+    ])
+    expect((await manager.get(path(`/coverage.csv?${query}`))).text).toContain(
+      '\nUpland,1,BCG,1,18,26.0,69.2,\n',
+    )
+    expect((await manager.get(path('/coverage'))).text).toContain('areas, level 1')
+  })
+
+  test('by area is answered by the API as the page shows it', async () => {
+    const wish = { name: 'a reader', role: 'manager', districtId, expiresAt: null } as const
+    const { secret } = await makeToken(deps, newSecret, wish)
+    const address = `${server.address}/v1/districts/${districtId}/coverage?by=area&level=1&shape=now&cohort=2025`
+    const answer = await fetch(address, { headers: { authorization: `Bearer ${secret}` } })
+    expect(await answer.json()).toMatchObject({
+      level: 1,
+      shape: 'now',
+      rows: expect.arrayContaining([
+        expect.objectContaining({ area: 'Upland', level: 1, series: 'BCG', numerator: 18, denominator: 26 }),
+      ]) as object[],
+    })
   })
 
   test('the names behind a figure are as many as the figure says', async () => {
