@@ -4,6 +4,7 @@ import type { Service } from './service.ts'
 const SWEEP_MS = 5_000
 const LINK_MS = 10_000
 const CLOSE_DAY_MS = 10 * 60_000
+const SEARCH_ERASED_MS = 10_000
 const FIND_DOUBLES_MS = 60 * 60_000
 const RETAIN_MS = 24 * 60 * 60_000
 
@@ -23,6 +24,7 @@ export function startRounds(service: Service, lifecycle: Lifecycle): void {
   repeat(CLOSE_DAY_MS, closeDay, service, lifecycle)
   repeat(SWEEP_MS, sweep, service, lifecycle)
   repeat(LINK_MS, service.linkRecord, service, lifecycle)
+  repeat(SEARCH_ERASED_MS, service.searchErased, service, lifecycle)
   repeat(FIND_DOUBLES_MS, service.findDoubles, service, lifecycle)
   repeat(RETAIN_MS, service.retain, service, lifecycle)
 }

@@ -10,6 +10,7 @@ import { recordReceipt } from '../app/record-receipt.ts'
 import { answerScreen } from '../app/screens/answer-screen.ts'
 import { handOver } from '../app/hand-over.ts'
 import { asIfUp, laneFor, lanesOf } from '../app/lanes.ts'
+import { searchErased } from '../app/privacy/search-erased.ts'
 import { retain } from '../app/privacy/retain.ts'
 import { sendMonthSummaries } from '../app/send-month-summaries.ts'
 import { sendText } from '../app/send-text.ts'
@@ -54,6 +55,8 @@ export interface Service {
   readonly linkRecord: () => Promise<void>
   /** Looks for children and doses that are twice on the register. */
   readonly findDoubles: () => Promise<unknown>
+  /** Looks for texts that tell of erased children; see app/privacy/search-erased.ts. */
+  readonly searchErased: () => Promise<unknown>
   /** Ends what is past its term; see app/privacy/retain.ts. */
   readonly retain: () => Promise<unknown>
   /** Resolves when the conveyor is empty. */
@@ -114,6 +117,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       await linkChanges(deps)
     },
     findDoubles: () => findDoubles(deps),
+    searchErased: () => searchErased(deps),
     retain: () => retain(deps),
     whenIdle: () => drained(conveyor.countJobs, settled.next),
   }

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { Db, Transaction } from './database.ts'
+import type { Transaction } from './database.ts'
 import { aboutAny } from './held.ts'
 import { vaultOf } from './sealing/seal-client.ts'
 import { statement } from './statements.ts'
@@ -133,14 +133,4 @@ export async function turnRemindersAway(
     data: { id: nobodysId, districtId, language, createdAt: at, ...nobodys(nobodysId, at) },
   })
   await tx.reminder.updateMany({ where, data: { lineId: nobodysId, textOutId: null } })
-}
-
-/** Forgets answers kept for callers who ask twice, where they tell of one of these records. */
-export async function forgetAnswersAbout(db: Db, ids: readonly string[], since: Date): Promise<void> {
-  const kept = await db.idempotencyKey.findMany({ where: { createdAt: { gte: since } } })
-  for (const { tokenId, key, body } of kept) {
-    const text = JSON.stringify(body)
-    if (!ids.some((id) => text.includes(id))) continue
-    await db.idempotencyKey.delete({ where: { tokenId_key: { tokenId, key } } })
-  }
 }

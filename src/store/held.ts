@@ -56,47 +56,67 @@ export interface TextSearch {
 
 const BATCH = 1000
 
+const START = '00000000-0000-0000-0000-000000000000'
+
 type Batch = readonly { readonly id: string }[]
 
 /** Goes through rows in order of identifier, a batch at a time. */
-async function* inOrder<Rows extends Batch>(page: (after: string) => Promise<Rows>): AsyncGenerator<Rows> {
-  let after = '00000000-0000-0000-0000-000000000000'
-  for (;;) {
-    const rows = await page(after)
+async function* inOrder<Rows extends Batch>(
+  next: (after: string | null) => Promise<Rows>,
+): AsyncGenerator<Rows> {
+  let after: string | null | undefined = null
+  while (after !== undefined) {
+    const rows: Rows = await next(after)
     yield rows
-    if (rows.length < BATCH) return
-    after = rows.at(-1)?.id ?? after
+    after = goOnAfter(rows)
   }
 }
 
-/** Texts that came in, unknown senders' too. */
-export function textsInSince(db: Db, { districtIds, since }: TextSearch) {
-  return inOrder((after) =>
-    db.textIn.findMany({
-      where: {
-        id: { gt: after },
-        receivedAt: { gte: since },
-        OR: [{ districtId: { in: [...districtIds] } }, { districtId: null }],
-      },
-      orderBy: { id: 'asc' },
-      take: BATCH,
-    }),
-  )
+/** The row to go on after; undefined where a batch was the last one. */
+export function goOnAfter(rows: Batch): string | undefined {
+  return rows.length < BATCH ? undefined : rows.at(-1)?.id
 }
 
-/** Texts that went out, or are to. */
-export function textsOutSince(db: Db, { districtIds, since }: TextSearch) {
-  return inOrder((after) =>
-    db.textOut.findMany({
-      where: {
-        id: { gt: after },
-        createdAt: { gte: since },
-        OR: [{ districtId: { in: [...districtIds] } }, { districtId: null }],
-      },
-      orderBy: { id: 'asc' },
-      take: BATCH,
-    }),
-  )
+const ofThese = (districtIds: readonly string[]) => ({
+  emptiedAt: null,
+  OR: [{ districtId: { in: [...districtIds] } }, { districtId: null }],
+})
+
+/** The next texts that came in and still have words, unknown senders' too. */
+export function nextTextsIn(db: Db, { districtIds, since }: TextSearch, after: string | null) {
+  const where = { id: { gt: after ?? START }, receivedAt: { gte: since }, ...ofThese(districtIds) }
+  return db.textIn.findMany({ where, orderBy: { id: 'asc' }, take: BATCH })
+}
+
+/** The next texts that went out, or are to, and still have words. */
+export function nextTextsOut(db: Db, { districtIds, since }: TextSearch, after: string | null) {
+  const where = { id: { gt: after ?? START }, createdAt: { gte: since }, ...ofThese(districtIds) }
+  return db.textOut.findMany({ where, orderBy: { id: 'asc' }, take: BATCH })
+}
+
+/** All of them, a batch at a time. */
+export const textsInSince = (db: Db, search: TextSearch) => inOrder((after) => nextTextsIn(db, search, after))
+export const textsOutSince = (db: Db, search: TextSearch) =>
+  inOrder((after) => nextTextsOut(db, search, after))
+
+/** Texts that an index leads to: by themselves, or as those of a number, and the answers to them. */
+export async function textsOf(
+  db: Db,
+  { ids, numbers }: { readonly ids: readonly string[]; readonly numbers: readonly string[] },
+): Promise<{ readonly in: string[]; readonly out: string[] }> {
+  const [some, of] = [{ in: [...ids] }, { in: [...numbers] }]
+  const select = { id: true }
+  const came = await db.textIn.findMany({ where: { OR: [{ id: some }, { fromNumber: of }] }, select })
+  const into = came.map(({ id }) => id)
+  const where = { OR: [{ id: some }, { number: of }, { inReplyTo: { in: into } }] }
+  const went = await db.textOut.findMany({ where, select })
+  return { in: into, out: went.map(({ id }) => id) }
+}
+
+/** The answers to texts. */
+export async function answersTo(db: Db, ids: readonly string[]): Promise<string[]> {
+  const rows = await db.textOut.findMany({ where: { inReplyTo: { in: [...ids] } }, select: { id: true } })
+  return rows.map(({ id }) => id)
 }
 
 /** Lines that also serve, or served, a child that is none of these, or that a worker has: they stay as they are. */

@@ -4,9 +4,10 @@ import {
   eraseNumber,
   eraseRecords,
   eraseTexts,
-  forgetAnswersAbout,
   turnRemindersAway,
 } from '../../store/erasure.ts'
+import { insertErasureSearch } from '../../store/erasure-searches.ts'
+import { textsOf } from '../../store/held.ts'
 import { withdrawReminders } from '../../store/reminders.ts'
 import { lockStanding } from '../change-child.ts'
 import type { Deps } from '../deps.ts'
@@ -14,7 +15,7 @@ import { noteChange } from '../note-change.ts'
 import { refreshPlan } from '../refresh-plan.ts'
 import { readHeld } from './everything-held.ts'
 import type { Held } from './everything-held.ts'
-import { heldSince } from './texts-about.ts'
+import { districtsOf, heldSince, ledTo, marksOf } from './texts-about.ts'
 
 /** Codes, not words: the record of changes is never altered and names nobody. */
 export const ERASE_REASONS = ['family-asked', 'never-agreed', 'law-requires'] as const
@@ -31,6 +32,7 @@ export interface Erasure {
 /** What went. */
 export interface Erased {
   readonly records: number
+  /** Those that an index leads to; the others go with the search. */
   readonly texts: number
   /** Phone numbers that are nobody's now; those that serve another child stay. */
   readonly numbers: number
@@ -38,7 +40,8 @@ export interface Erased {
 
 /**
  * Removes who a child was, for good: names, phones, words and texts. Doses, birth, sex and village stay without a name,
- * so that every figure stays as it was; the card number is never given again and leads nowhere.
+ * so that every figure stays as it was; the card number is never given again and leads nowhere. What only its words tell
+ * of the child is left to {@link searchErased}, so that this takes as long in a district of any size.
  * @throws {Refusal} child-not-found, child-merged
  */
 export async function eraseChild(tx: Transaction, deps: Deps, erasure: Erasure): Promise<Erased> {
@@ -49,14 +52,11 @@ export async function eraseChild(tx: Transaction, deps: Deps, erasure: Erasure):
   await withdrawReminders(tx, { childId: child.id }, { reason: 'erased', at })
   await eraseRecords(tx, held.ids, at)
   await refreshPlan(tx, deps, child.id)
-  await eraseTexts(
-    tx,
-    { in: held.texts.came.map(({ id }) => id), out: held.texts.went.map(({ id }) => id) },
-    at,
-  )
+  const texts = await textsOf(tx, { ids: [...ledTo(held.rows)], numbers: held.ownNumbers })
+  await eraseTexts(tx, texts, at)
   await erasePhones(tx, deps, held)
   await eraseBelongings(tx, held.ids, { by, at })
-  await forgetAnswersAbout(tx, held.ids, heldSince(held.rows))
+  await searchLater(tx, deps, held)
   await noteChange(tx, deps, {
     districtId: child.districtId,
     actor: by,
@@ -64,8 +64,22 @@ export async function eraseChild(tx: Transaction, deps: Deps, erasure: Erasure):
     subject: { kind: 'child', id: child.id },
     after: { reason, askedBy },
   })
-  const texts = held.texts.came.length + held.texts.went.length
-  return { records: held.ids.length, texts, numbers: held.ownNumbers.length }
+  return {
+    records: held.ids.length,
+    texts: texts.in.length + texts.out.length,
+    numbers: held.ownNumbers.length,
+  }
+}
+
+/** Texts that name the child and kept answers about it are opened batch by batch when the rest is gone. */
+function searchLater(tx: Transaction, deps: Deps, { ids, rows }: Held): Promise<void> {
+  return insertErasureSearch(tx, {
+    id: deps.newId(),
+    districtIds: districtsOf(rows),
+    marks: { ...marksOf(rows), ids },
+    since: heldSince(rows),
+    askedAt: deps.clock.now(),
+  })
 }
 
 /** Numbers of this family alone go; on one that others use, what was sent about this child leads there no more. */

@@ -7,11 +7,10 @@ import { noteChange } from '../note-change.ts'
 import { districtOfChild } from '../views.ts'
 import { textsAbout } from './texts-about.ts'
 
-/** Everything about one child, texts too. */
+/** Everything about one child but its texts. */
 export interface Held {
   readonly ids: readonly string[]
   readonly rows: RowsHeld
-  readonly texts: Awaited<ReturnType<typeof textsAbout>>
   /** Numbers that no other child's family and no worker has. */
   readonly ownNumbers: readonly string[]
 }
@@ -21,8 +20,7 @@ export async function readHeld(db: Db, childId: string): Promise<Held> {
   const rows = await rowsHeld(db, ids)
   const numbers = [...new Set(rows.caregivers.map(({ line }) => line.number))]
   const shared = await linesOfOthers(db, ids, numbers)
-  const ownNumbers = numbers.filter((number) => !shared.has(number))
-  return { ids, rows, ownNumbers, texts: await textsAbout(db, rows, new Set(ownNumbers)) }
+  return { ids, rows, ownNumbers: numbers.filter((number) => !shared.has(number)) }
 }
 
 const plainRows = z.record(z.string(), z.array(z.record(z.string(), z.json())))
@@ -39,7 +37,8 @@ export async function everythingHeld(
   { childId, by }: { readonly childId: string; readonly by: string },
 ): Promise<PlainRows> {
   const districtId = await districtOfChild(db, childId)
-  const { rows, texts } = await readHeld(db, childId)
+  const { rows, ownNumbers } = await readHeld(db, childId)
+  const texts = await textsAbout(db, rows, new Set(ownNumbers))
   const subject = { kind: 'child', id: childId }
   await noteChange(db, deps, { districtId, actor: by, act: 'hand-out-everything', subject })
   return plainRows.parse(JSON.parse(JSON.stringify({ ...rows, textsIn: texts.came, textsOut: texts.went })))

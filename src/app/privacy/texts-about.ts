@@ -1,4 +1,5 @@
 import { tellsOf } from '../../core/children/tells-of.ts'
+import type { Marks } from '../../core/children/tells-of.ts'
 import type { Db } from '../../store/database.ts'
 import { textsInSince, textsOutSince } from '../../store/held.ts'
 import type { RowsHeld } from '../../store/held.ts'
@@ -17,10 +18,7 @@ export function heldSince({ records }: Pick<RowsHeld, 'records'>): Date {
  */
 export async function textsAbout(db: Db, held: RowsHeld, ownNumbers: ReadonlySet<string>) {
   const search = { districtIds: districtsOf(held), since: heldSince(held) }
-  const marks = {
-    cards: held.records.map(({ cardNumber }) => cardNumber),
-    names: [...held.records, ...held.formerNames].map(({ name }) => name),
-  }
+  const marks = marksOf(held)
   const led = ledTo(held)
   const came = []
   for await (const texts of textsInSince(db, search))
@@ -41,13 +39,27 @@ export async function textsAbout(db: Db, held: RowsHeld, ownNumbers: ReadonlySet
   return { came, went }
 }
 
+/** By what a text names the child. */
+export function marksOf({ records, formerNames }: Pick<RowsHeld, 'records' | 'formerNames'>): Marks {
+  return {
+    cards: records.map(({ cardNumber }) => cardNumber),
+    names: [...records, ...formerNames].map(({ name }) => name),
+  }
+}
+
 /** Every district that had the child. */
-function districtsOf({ records, visits, doses, reminders }: RowsHeld): string[] {
+export function districtsOf({ records, visits, doses, reminders }: RowsHeld): string[] {
   return [...new Set([...records, ...visits, ...doses, ...reminders].map(({ districtId }) => districtId))]
 }
 
 /** The texts that rows about the child name. */
-function ledTo({ doses, dosesNotGiven, reactions, questions, reminders }: RowsHeld): ReadonlySet<string> {
+export function ledTo({
+  doses,
+  dosesNotGiven,
+  reactions,
+  questions,
+  reminders,
+}: RowsHeld): ReadonlySet<string> {
   const came = [...doses, ...dosesNotGiven, ...reactions, ...questions].map(({ textInId }) => textInId)
   const went = reminders.map(({ textOutId }) => textOutId)
   return new Set([...came, ...went].filter((id) => id !== null))

@@ -41,7 +41,9 @@ const erase = route({
   status: 200,
   answer: z.object({
     records: z.int().describe('The record of the child and those merged into it.'),
-    texts: z.int(),
+    texts: z
+      .int()
+      .describe('Of the family, or that a row leads to; what only names the child goes within minutes.'),
     numbers: z.int().describe('Phone numbers; those that serve another child stay.'),
   }),
   contentType: 'application/json',

@@ -22,6 +22,7 @@ async function eraseByCard(card: string, given: Pick<Erasure, 'reason' | 'askedB
   const { withStore } = await import('../with-store.ts')
   const { openDeps, silentConveyor } = await import('../open-deps.ts')
   const { eraseChild } = await import('../../app/privacy/erase-child.ts')
+  const { searchErased } = await import('../../app/privacy/search-erased.ts')
   const { childWithCard } = await import('../../app/audit/show-record.ts')
   await withStore(async (store) => {
     const deps = openDeps(store, systemClock, silentConveyor)
@@ -30,8 +31,9 @@ async function eraseByCard(card: string, given: Pick<Erasure, 'reason' | 'askedB
       const { id } = await childWithCard(tx, card)
       return eraseChild(tx, deps, { childId: id, reason, askedBy, by: 'duebell' })
     })
+    const found = await searchErased(deps)
     process.stdout.write(
-      `erased: ${erased.records} records, ${erased.texts} texts, ${erased.numbers} phone numbers\n`,
+      `erased: ${erased.records} records, ${erased.texts + found} texts, ${erased.numbers} phone numbers\n`,
     )
   })
 }

@@ -25,6 +25,7 @@ export const SEALED_FIELDS: Readonly<Record<string, Fields>> = {
   Vial: { discardWords: 'text' },
   Change: { before: 'json', after: 'json' },
   IdempotencyKey: { body: 'json' },
+  ErasureSearch: { marks: 'json' },
   // A digest of a number, which anyone could make of every number there is.
   SignInCode: { numberDigest: 'number' },
 }

@@ -1,14 +1,16 @@
 /** A family has its child's data handed over, or removed. */
 import { linkChanges } from '../../../src/app/audit/link-changes.ts'
 import { verifyChain } from '../../../src/app/audit/verify-chain.ts'
+import { searchErased as searchErasedWith } from '../../../src/app/privacy/search-erased.ts'
 import { listMissedChildren } from '../../../src/store/defaulters.ts'
 import { runningService } from '../../support/running-service.ts'
 import { rowsOf, SAMPLES } from '../../support/sample-rows.ts'
+import { testVault } from '../../support/test-vault.ts'
 import { newDistrict, newPhone, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
 
 const service = await runningService('2026-03-04T10:00+03:00')
-const { ask, call, clock, database, deps, empty, handset, inbox, liveThrough } = service
+const { ask, call, clock, database, deps, empty, handset, inbox, liveThrough, searchErased } = service
 
 beforeEach(async () => {
   await empty()
@@ -42,11 +44,17 @@ async function aChild(phone = newPhone()): Promise<{ district: TestDistrict; chi
   return { district, child: await district.child(child.id) }
 }
 
-const erase = ({ token }: TestDistrict, { id }: ChildJson) =>
+const askToErase = ({ token }: TestDistrict, { id }: ChildJson) =>
   call('POST', `/v1/children/${id}/erase`, {
     token,
     body: { reason: 'family-asked', askedBy: 'mother' },
   })
+
+async function erase(district: TestDistrict, child: ChildJson) {
+  const answer = await askToErase(district, child)
+  await searchErased()
+  return answer
+}
 
 /** Every row of every table, opened. */
 async function everythingInTheDatabase(): Promise<string> {
@@ -189,3 +197,69 @@ test('what tells of another child on the same phone is not handed over', async (
 
   expect(JSON.stringify(body)).not.toMatch(/Furaha/)
 })
+
+describe('among some thousand texts of other people', () => {
+  const OTHERS = 3500
+
+  /** As many texts of a vaccinator, each with an answer, and among them two that name the child by its words only. */
+  async function aBusyDistrict() {
+    const { district, child } = await aChild()
+    await ask(district.vaccinator, 'what of Zawadi Akinyi')
+    await database.pool.query(
+      `insert into text_in (id, gateway, key, from_number, to_number, body, received_at, handled_at, district_id)
+       select gen_random_uuid(), 'old', n::text, t.from_number, '100', t.body, t.received_at, t.received_at, t.district_id
+       from generate_series(1, $2) n,
+         (select * from text_in where district_id = $1 and act is not null order by received_at limit 1) t`,
+      [district.id, OTHERS],
+    )
+    await database.pool.query(`update text_in set body = $1 where gateway = 'old'`, [
+      testVault.seal('text', 'DUE'),
+    ])
+    const written = { fromNumber: newPhone(), body: `is Zawadi Akinyi there, card ${child.cardNumber}?` }
+    const last = await database.db.textIn.findFirstOrThrow({
+      where: { gateway: 'old' },
+      orderBy: { id: 'desc' },
+    })
+    await database.db.textIn.update({ where: { id: last.id }, data: written })
+    return { district, child }
+  }
+
+  test('the erasure itself opens none of them, and a search empties what names the child, a batch at a time', async () => {
+    const { district, child } = await aBusyDistrict()
+    const { body } = await askToErase(district, child)
+    expect(body).toMatchObject({ records: 1 })
+    expect(JSON.stringify(await database.db.erasureSearch.findMany())).toContain('Zawadi Akinyi')
+    expect(await database.db.textIn.count({ where: { gateway: 'old', emptiedAt: null } })).toBe(OTHERS)
+    const { batches, watched } = counting()
+
+    await searchErasedWith(watched)
+
+    expect(batches.length).toBeGreaterThanOrEqual(4 + 1 + 1)
+    expect(await everythingInTheDatabase()).not.toMatch(/Zawadi|Akinyi/)
+    expect(await database.db.textIn.count({ where: { gateway: 'old', emptiedAt: null } })).toBe(OTHERS - 1)
+    expect(await database.db.erasureSearch.count()).toBe(0)
+  })
+
+  test('a search that was stopped goes on where it was', async () => {
+    const { district, child } = await aBusyDistrict()
+    await askToErase(district, child)
+    await expect(searchErasedWith(counting(2).watched)).rejects.toThrow('stopped')
+    const [kept] = await database.db.erasureSearch.findMany()
+    expect(kept?.after).not.toBeNull()
+
+    await searchErased()
+
+    expect(await everythingInTheDatabase()).not.toMatch(/Zawadi|Akinyi/)
+  })
+})
+
+/** The service's parts, counting transactions, the one after so many of which fails. */
+function counting(atMost = Infinity) {
+  const batches: number[] = []
+  const transaction: typeof deps.database.transaction = async (work, options) => {
+    if (batches.length >= atMost) throw new Error('stopped')
+    batches.push(1)
+    return deps.database.transaction(work, options)
+  }
+  return { batches, watched: { ...deps, database: { ...deps.database, transaction } } }
+}
