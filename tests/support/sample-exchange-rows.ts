@@ -48,4 +48,13 @@ export const EXCHANGE_SAMPLES = {
     ...{ isElsewhere: true, isWithdrawn: true },
     ...{ statedAt: at(6), receivedAt: at(7), receivedBy: 'a national register', problem: 'child-closed' },
   },
+  erasureSearch: {
+    id: id(17),
+    districtIds: [id(1)],
+    marks: { cards: ['58001043'], names: ['Asha Temba'], ids: [id(9)] },
+    since: at(1),
+    askedAt: at(9),
+    stage: 'answers',
+    after: id(16),
+  },
 }

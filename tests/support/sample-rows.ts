@@ -308,15 +308,6 @@ export const SAMPLES = {
     body: { id: 'x' },
     createdAt: at(8),
   },
-  erasureSearch: {
-    id: id(17),
-    districtIds: [id(1)],
-    marks: { cards: ['58001043'], names: ['Asha Temba'], ids: [id(9)] },
-    since: at(1),
-    askedAt: at(9),
-    stage: 'answers',
-    after: id(16),
-  },
   change: {
     id: id(16),
     districtId: id(1),

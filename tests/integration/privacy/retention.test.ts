@@ -103,7 +103,6 @@ test('words, numbers and a closed child’s name go by their terms; a followed c
   const ended = await retain(deps)
 
   expect(counts(ended, district.file.district.name)).toMatchObject({ closedChildren: 1 })
-  await service.searchErased()
   const left = await everythingInTheDatabase()
   expect(left).not.toMatch(/Neema|Temba|GAVE|recorded for/)
   expect(left).toContain('"name":"Zawadi Okello"')

@@ -91,6 +91,7 @@ const BREAKS: Readonly<Record<string, string>> = {
   dose_not_before_birth: `update dose set given_on = '2026-01-19'`,
   dose_vial_flags_are_known: `update dose set vial_flags = '{odd}'`,
   dose_void_is_whole: `update dose set void_reason = null`,
+  erasure_search_stage_is_known: `update erasure_search set stage = 'perhaps'`,
   fridge_reading_is_noted_once: copyOf('fridge_reading', `${newId}, 'voided_at', null`, 2),
   fridge_reading_is_possible: `update fridge_reading set celsius = 61`,
   fridge_reading_reader_is_known: `update fridge_reading set read_by = 'ear'`,
