@@ -45,6 +45,8 @@ export {
   listVillages,
 } from '../store/districts.ts'
 export { listRecalls as listRecallsOf } from '../store/recalls.ts'
+export { openDifferences as listPostDifferences } from '../store/posts.ts'
+export type { KeptDifference } from '../store/posts.ts'
 export { pageOfTextsOut } from '../store/texts.ts'
 
 /** A child with all that is shown beside it. */

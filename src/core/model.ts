@@ -47,7 +47,15 @@ export interface HealthPost {
   readonly sessions: SessionTimetable
   /** `09:00-13:00`; null where they are not known. */
   readonly sessionHours: string | null
+  /** Its number on the national list of facilities. */
+  readonly nationalId: string | null
+  readonly kind: PostKind
+  /** Last day of one that is there for a time only. */
+  readonly untilOn: Day | null
 }
+
+export const POST_KINDS = ['permanent', 'outreach', 'temporary'] as const
+export type PostKind = (typeof POST_KINDS)[number]
 
 export interface Village {
   readonly id: string

@@ -56,8 +56,18 @@ function district(row: DistrictRow): District {
 }
 
 function healthPost(row: PostRow): HealthPost {
-  const { id, districtId, name, sessionHours } = row
-  return { id, districtId, name, sessions: timetable(row), sessionHours }
+  const { id, districtId, name, sessionHours, nationalId } = row
+  return {
+    id,
+    districtId,
+    name,
+    sessions: timetable(row),
+    sessionHours,
+    nationalId,
+    // The table's check allows only these values.
+    kind: row.kind as HealthPost['kind'],
+    untilOn: row.untilOn === null ? null : fromDate(row.untilOn),
+  }
 }
 
 /** A village with days of its own has its own timetable; the others follow their post. */
@@ -127,7 +137,10 @@ export async function setWording(db: Db, id: string, wording: District['wording'
   await db.district.update({ where: { id }, data: { wording } })
 }
 
-export async function putHealthPost(db: Db, post: HealthPost): Promise<HealthPost> {
+/** What a district file says of a post; what it does not say stays as it is. */
+export type FiledPost = Omit<HealthPost, 'nationalId' | 'kind' | 'untilOn'>
+
+export async function putHealthPost(db: Db, post: FiledPost): Promise<HealthPost> {
   const { districtId, name } = post
   const columns = { ...timetableColumns(post.sessions), sessionHours: post.sessionHours }
   return healthPost(

@@ -57,4 +57,17 @@ export const EXCHANGE_SAMPLES = {
     stage: 'answers',
     after: id(16),
   },
+  budgetWarning: { districtId: id(1), monthOn: new Date('2026-02-01'), warnedAt: at(60) },
+  postDifference: {
+    id: id(77),
+    districtId: id(1),
+    kind: 'renamed',
+    nationalId: 'F-017',
+    listedName: 'Ford Lower',
+    postId: id(2),
+    foundAt: at(0),
+    decidedAt: at(60),
+    decidedBy: 'Magnus Hill',
+    isAccepted: false,
+  },
 }

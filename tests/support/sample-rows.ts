@@ -34,6 +34,9 @@ export const SAMPLES = {
     extraDays: [on('2026-03-05')],
     exceptDays: [on('2026-03-10')],
     sessionHours: '09:00-13:00',
+    nationalId: 'F-017',
+    kind: 'temporary',
+    untilOn: on('2026-12-31'),
   },
   village: {
     id: id(3),
@@ -376,7 +379,6 @@ export const SAMPLES = {
     endedAt: at(10),
   },
   monthSummary: { districtId: id(1), monthOn: new Date('2026-02-01'), madeAt: at(60) },
-  budgetWarning: { districtId: id(1), monthOn: new Date('2026-02-01'), warnedAt: at(60) },
   reaction: {
     id: id(31),
     districtId: id(1),

@@ -5,6 +5,7 @@ import type { PlaceToTell } from '../../core/exchange/location-out.ts'
 import { patientResource } from '../../core/exchange/patient-out.ts'
 import { recommendationResource } from '../../core/exchange/recommendation-out.ts'
 import type { Resource } from '../../core/exchange/resource.ts'
+import type { HealthPost } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
 import type { Db } from '../../store/database.ts'
 import { getDistrict, listDistricts, listHealthPosts, listVillages } from '../../store/districts.ts'
@@ -82,12 +83,22 @@ export async function findLocations(db: Db, districtId: string | null): Promise<
     const nowhere = { districtId: id, latitude: null, longitude: null }
     places.push({ ...nowhere, kind: 'district', id, name })
     const posts = await listHealthPosts(db, id)
-    places.push(...posts.map((post) => ({ ...nowhere, kind: 'post' as const, id: post.id, name: post.name })))
+    places.push(...posts.map(placeOfPost))
     const villages = await listVillages(db, id)
     places.push(...villages.map((village) => ({ ...village, kind: 'village' as const })))
   }
   return places.map(locationResource)
 }
+
+const placeOfPost = ({ id, districtId, name, nationalId }: HealthPost): PlaceToTell => ({
+  kind: 'post',
+  id,
+  districtId,
+  name,
+  nationalId,
+  latitude: null,
+  longitude: null,
+})
 
 /** @throws {Refusal} resource-not-found */
 export function theOne(found: readonly Resource[], what: string): Resource {

@@ -10,6 +10,8 @@ export interface PlaceToTell {
   readonly districtId: string
   readonly latitude: number | null
   readonly longitude: number | null
+  /** Of a post: its number on the national list of facilities. */
+  readonly nationalId?: string | null
 }
 
 /** Codes of location-physical-type (R4): jurisdiction, site, area. */
@@ -17,10 +19,11 @@ const TYPE = { district: 'jdn', post: 'si', village: 'area' } as const
 
 /** A district, health post or village as a Location (R4). */
 export function locationResource(place: PlaceToTell): Resource {
-  const { kind, id, name, districtId, latitude, longitude } = place
+  const { kind, id, name, districtId, latitude, longitude, nationalId = null } = place
   return withoutEmpty({
     resourceType: 'Location',
     id,
+    identifier: nationalId === null ? undefined : [{ system: SYSTEM.facility, value: nationalId }],
     status: 'active',
     name,
     mode: 'instance',

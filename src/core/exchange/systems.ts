@@ -4,6 +4,8 @@ export const SYSTEM = {
   card: 'urn:duebell:card-number',
   /** Vaccines as the schedules here call them. */
   vaccine: 'urn:duebell:vaccine',
+  /** Numbers of a national list of facilities. */
+  facility: 'urn:duebell:national-facility',
   forecastStatus: 'urn:duebell:forecast-status',
   problem: 'urn:duebell:problem',
   /** Signs of a reaction that a lay person can see. */

@@ -24,6 +24,9 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
     <h2>Coverage and dropout, twelve months</h2>
     ${doubts ?? html`<p>No village is over 100 %, has more last than first doses, or lacks a target.</p>`}
     <h2>Silent posts</h2>
+    <p class="about">
+      <a href="${pathIn(scope.district.id, '/posts')}">What the record of each post lacks</a>
+    </p>
     ${posts(visit, check.posts)}
     <h2>Odd months</h2>
     ${oddMonths(visit, check.oddMonths)}

@@ -31,6 +31,7 @@ import { overviewPage } from './overview.ts'
 import { makePinCodeFor, peoplePage } from './people.ts'
 import { progressPage } from './progress.ts'
 import { lineListFile, noteAlert, reactionsPage } from './reactions.ts'
+import { addPostFrom, decideFrom, makePermanentFrom, postsPage } from './posts.ts'
 import { schedulePage } from './schedule.ts'
 import { sessionPage, sessionsPage } from './sessions.ts'
 import { suppliesPage } from './supplies.ts'
@@ -72,6 +73,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/doubles': doublesPage,
   '/doubles/:itemId': doublePage,
   '/people': peoplePage,
+  '/posts': postsPage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
 }
@@ -100,6 +102,9 @@ const CHANGES: Readonly<Record<string, Change>> = {
   '/doubles/:itemId/one-dose': oneDoseFrom,
   '/merges/:mergeId/undo': undoMergeFrom,
   '/lists/:list/send': sendListFrom,
+  '/posts/add': addPostFrom,
+  '/posts/:postId/permanent': makePermanentFrom,
+  '/post-differences/:differenceId': decideFrom,
   '/waiting/:itemId/done': noteReviewed,
   '/dead-letters/:textId/again': sendDeadLetterAgain,
   '/dead-letters/:textId/close': closeDeadLetterOf,

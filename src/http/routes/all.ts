@@ -18,6 +18,7 @@ import { MESSAGE_ROUTES } from './messages.ts'
 import { OUTLOOK_ROUTES } from './outlook.ts'
 import { PEOPLE_ROUTES } from './people.ts'
 import { PLACE_ROUTES } from './places.ts'
+import { POST_ROUTES } from './posts.ts'
 import { REGISTER_ROUTES } from './register.ts'
 import { PRIVACY_ROUTES } from './privacy.ts'
 import { RUN_ROUTES } from './runs.ts'
@@ -49,6 +50,7 @@ export const ROUTES: readonly Route[] = [
   ...SUPPLY_ROUTES,
   ...SERVICE_INDICATOR_ROUTES,
   ...PLACE_ROUTES,
+  ...POST_ROUTES,
   ...COVERAGE_ROUTES,
   ...SCHEDULE_ROUTES,
   ...MESSAGE_ROUTES,

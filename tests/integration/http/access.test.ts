@@ -5,7 +5,7 @@ import { ROUTES } from '../../../src/http/routes/all.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict } from '../../support/test-district.ts'
 import { ACCESS } from './access.ts'
-import type { Place } from './access.ts'
+import type { Place } from './access-row.ts'
 
 const service = await runningService('2026-03-04T10:00+03:00')
 const { call, tokenFor } = service

@@ -1,62 +1,8 @@
 import { readDataFile } from '../../../src/platform/data-files.ts'
-import type { TokenRole } from '../../../src/app/tokens.ts'
-import type { TestDistrict } from '../../support/test-district.ts'
+import { bound, child, district, EVERYONE, LEADERS, NOWHERE, STAFF, unbound, webhook } from './access-row.ts'
+import type { AccessRow, Place } from './access-row.ts'
 
-/** A district with something of every kind in it. */
-export interface Place {
-  readonly district: TestDistrict
-  readonly childId: string
-  readonly doseId: string
-  readonly postId: string
-  readonly vialId: string
-  /** A text that failed. */
-  readonly failedTextId: string
-  readonly reactionId: string
-  readonly alertId: string
-  readonly recallId: string
-  /** A pair that may be one child, and the other child of it. */
-  readonly doubleId: string
-  readonly otherChildId: string
-  readonly webhookId: string
-  /** A vaccinator. */
-  readonly personId: string
-}
-
-export interface AccessRow {
-  /** Every role that may; the others may not. */
-  readonly roles: readonly TokenRole[]
-  /** True where a call is about one district, and a token of another is refused. */
-  readonly isBound: boolean
-  /** The address with real identifiers, and a body that is right. */
-  readonly at: (place: Place) => { readonly path: string; readonly body?: unknown }
-}
-
-const STAFF = ['vaccinator', 'manager', 'officer', 'machine'] as const
-const LEADERS = ['manager', 'officer'] as const
-const EVERYONE = ['vaccinator', 'manager', 'officer', 'operator', 'machine'] as const
 const SCHEDULE = '/v1/schedules/who-2025-preferred'
-
-const bound = (
-  roles: readonly TokenRole[],
-  at: (place: Place) => string,
-  body?: (place: Place) => unknown,
-): AccessRow => ({
-  roles,
-  isBound: true,
-  at: (place) => ({ path: at(place), ...(body === undefined ? {} : { body: body(place) }) }),
-})
-
-const unbound = (roles: readonly TokenRole[], path: string, body?: unknown): AccessRow => ({
-  roles,
-  isBound: false,
-  at: () => ({ path, ...(body === undefined ? {} : { body }) }),
-})
-
-const child = ({ childId }: Place): string => `/v1/children/${childId}`
-const webhook = ({ webhookId }: Place): string => `/v1/webhooks/${webhookId}`
-const district = (place: Place): string => `/v1/districts/${place.district.id}`
-
-const NOWHERE = '019abe80-0000-7000-8000-000000000000'
 const DOUBLE_RULES: unknown = readDataFile('matching/doubles.json')
 
 /** Who may call what. A route without a row fails the test: whoever adds one says here who may use it. */
@@ -241,6 +187,34 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
   'GET /v1/districts/{districtId}/newborn-enrolment': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/newborn-enrolment?from=2026-01-01&to=2026-12-31`,
+  ),
+  'GET /v1/districts/{districtId}/post-records': bound(
+    ['manager', 'officer', 'operator', 'machine'],
+    (place) => `${district(place)}/post-records`,
+  ),
+  'POST /v1/districts/{districtId}/posts': bound(
+    LEADERS,
+    (place) => `${district(place)}/posts`,
+    () => ({ name: 'A further post' }),
+  ),
+  'PATCH /v1/districts/{districtId}/posts/{postId}': bound(
+    LEADERS,
+    (place) => `${district(place)}/posts/${place.postId}`,
+    () => ({ kind: 'outreach' }),
+  ),
+  'POST /v1/districts/{districtId}/facility-list': bound(
+    LEADERS,
+    (place) => `${district(place)}/facility-list`,
+    () => ({ csv: 'national_id,name\nF-1,Ford\n' }),
+  ),
+  'GET /v1/districts/{districtId}/post-differences': bound(
+    ['manager', 'officer', 'operator'],
+    (place) => `${district(place)}/post-differences`,
+  ),
+  'POST /v1/districts/{districtId}/post-differences/{differenceId}': bound(
+    LEADERS,
+    (place) => `${district(place)}/post-differences/${NOWHERE}`,
+    () => ({ isAccepted: false }),
   ),
   'GET /v1/districts/{districtId}/birth-doses': bound(
     ['manager', 'officer', 'machine'],

@@ -105,6 +105,7 @@ const PAGES = [
   '/data-check',
   '/doubles',
   '/people',
+  '/posts',
   '/schedule',
 ]
 const FILES = [

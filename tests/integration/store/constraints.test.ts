@@ -96,7 +96,16 @@ const BREAKS: Readonly<Record<string, string>> = {
   fridge_reading_is_possible: `update fridge_reading set celsius = 61`,
   fridge_reading_reader_is_known: `update fridge_reading set read_by = 'ear'`,
   health_post_hours_are_hours: `update health_post set session_hours = 'mornings'`,
-  health_post_name_is_unique: copyOf('health_post', newId),
+  health_post_ends_only_for_a_time: `update health_post set kind = 'permanent'`,
+  health_post_kind_is_known: `update health_post set kind = 'mobile'`,
+  health_post_name_is_unique: copyOf('health_post', `${newId}, 'national_id', null`),
+  health_post_national_id_is_said: `update health_post set national_id = ''`,
+  health_post_national_id_is_unique: copyOf('health_post', `${newId}, 'name', 'Another'`),
+  post_difference_has_its_post: `update post_difference set post_id = null`,
+  post_difference_is_asked_once: copyOf('post_difference', newId),
+  post_difference_is_decided_by_someone: `update post_difference set decided_by = null`,
+  post_difference_kind_is_known: `update post_difference set kind = 'moved'`,
+  post_difference_names_what_is_listed: `update post_difference set listed_name = null`,
   month_summary_begins_a_month: `update month_summary set month_on = '2026-02-02'`,
   budget_warning_begins_a_month: `update budget_warning set month_on = '2026-02-02'`,
   page_session_digest_is_unique: copyOf('page_session', newId),
@@ -196,11 +205,13 @@ test('nothing can point at what is not there', async () => {
       and not exists (select from pg_constraint k where k.conrelid = c.oid and k.contype = 'f' and a.attnum = any(k.conkey))
     order by 1`)
 
-  // Identifiers of others: a provider's, the subject of a change or a call (of any kind), and facts written beside their child.
+  // Identifiers of others: a provider's, a national list's, the subject of a change or a call (of any kind), and facts written beside their child.
   expect(rows.map((row) => row.loose)).toEqual([
     'audit_link.change_id',
     'change.subject_id',
     'counted_fact.child_id',
+    'health_post.national_id',
+    'post_difference.national_id',
     'receipt.provider_id',
     'text_part.provider_id',
     'webhook_call.subject_id',
