@@ -6,6 +6,7 @@ import { mustBeValid } from '../core/checked-data.ts'
 import type { ColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import type { Spending } from '../core/delivery/spending.ts'
 import type { District } from '../core/model.ts'
+import type { SenderLimits } from '../core/operation/sender-limits.ts'
 import type { ReminderPolicy } from '../core/reminders/policy.ts'
 import type { NamedVaccine, Vocabulary } from '../core/reading/vocabulary.ts'
 import type { Retention } from '../core/retention/terms.ts'
@@ -32,6 +33,8 @@ export interface Shelf {
   readonly spending: Spending
   /** How long what is kept, where a district sets nothing of its own. */
   readonly retention: Retention
+  /** What one number can be believed to send. */
+  readonly senderLimits: SenderLimits
   /** The lines a programme draws in its figures. */
   readonly indicators: IndicatorSettings
   /** How children are searched and doubles found, where a district has set nothing else. */

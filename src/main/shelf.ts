@@ -10,6 +10,7 @@ import { parseColdChainRules } from '../core/cold-chain/cold-chain-rules.ts'
 import { parseAlertRules } from '../core/reactions/alert-rules.ts'
 import { parseCautions } from '../core/reactions/cautions.ts'
 import { parseCoreVariables } from '../core/reactions/line-list.ts'
+import { senderLimitsSchema } from '../core/operation/sender-limits.ts'
 import { parseSignCatalogue } from '../core/reactions/sign-catalogue.ts'
 import { wordKey } from '../core/reading/clean-text.ts'
 import { parseReminderPolicy } from '../core/reminders/policy.ts'
@@ -34,6 +35,7 @@ export function loadShelf(policiesFolder: string | null = null): Shelf {
     schedules,
     books: readPhraseBooks(),
     policies: new Map([...shippedPolicies(), ...readOwnPolicies(policiesFolder)]),
+    senderLimits: mustBeValid(checkData(senderLimitsSchema, readDataFile('senders/limits.json'))),
     indicators: mustBeValid(checkData(indicatorSettingsSchema, readDataFile('indicators/default.json'))),
     search: mustBeValid(checkData(searchRulesSchema, readDataFile('matching/search.json'))),
     doubles: mustBeValid(checkData(doubleRulesSchema, readDataFile('matching/doubles.json'))),

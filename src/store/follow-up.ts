@@ -67,7 +67,15 @@ export async function insertFormerName(
 
 export type ReviewKind = z.infer<typeof reviewKind>
 
-const reviewKind = z.enum(['parent-text', 'double', 'dose-twice', 'failing-number', 'other-register'])
+const reviewKind = z.enum([
+  'parent-text',
+  'double',
+  'dose-twice',
+  'failing-number',
+  'other-register',
+  'many-doses',
+  'far-places',
+])
 
 /** Something a person has to look at. */
 export interface NewReviewItem {

@@ -26,6 +26,8 @@ export interface TextIn extends NewTextIn {
   readonly problem: string | null
   readonly effect: Effect | null
   readonly handledAt: Date | null
+  /** Why it could not be answered before. */
+  readonly trouble: string | null
 }
 
 const textInRow = z.object({
@@ -43,6 +45,7 @@ const textInRow = z.object({
   problem: z.string().nullable(),
   effect: effectShape.nullable(),
   handledAt: z.date().nullable(),
+  trouble: z.string().nullable(),
 })
 
 /** Postgres holds no NUL in text, and phones do send it. */

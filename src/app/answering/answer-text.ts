@@ -34,6 +34,7 @@ import { sendersOf } from './sender.ts'
 import type { KnownSender, Worker } from './sender.ts'
 import { jointEffect } from './talk.ts'
 import type { Answer, Talk } from './talk.ts'
+import { isTooMany, setAside, watchSender } from './watch-sender.ts'
 
 const E164 = /^\+[1-9]\d{6,14}$/
 const ECHO_MS = 24 * 3_600_000
@@ -83,22 +84,34 @@ async function handle(
 ): Promise<{ readonly id: string; readonly number: string } | null> {
   const senders = await sendersOf(tx, { gateway: text.gateway, number: text.fromNumber })
   const [sender] = senders
+  if (sender !== undefined && (await isTooMany(tx, deps, text))) {
+    const reply = await setAside(tx, deps, { text, sender })
+    return reply === null ? null : storeReply({ tx, deps, text }, sender, reply)
+  }
   const outcome =
     sender === undefined
       ? await forStranger(tx, deps, text)
       : await forKnown({ tx, deps, text, senders }, sender)
   await settle({ tx, deps, text }, sender, outcome)
   if (outcome.reply === null || (await isTalkingToItself(tx, text, outcome))) return null
+  return storeReply({ tx, deps, text }, sender, outcome.reply)
+}
+
+async function storeReply(
+  { tx, deps, text }: Pick<Incoming, 'tx' | 'deps' | 'text'>,
+  sender: KnownSender | undefined,
+  body: string,
+): Promise<{ readonly id: string; readonly number: string }> {
   const now = deps.clock.now()
   const id = deps.newId()
   await insertTextOut(tx, {
     id,
     districtId: sender?.district.id ?? null,
     number: text.fromNumber,
-    body: outcome.reply,
+    body,
     purpose: 'reply',
     isUrgent: true,
-    parts: measure(outcome.reply).parts,
+    parts: measure(body).parts,
     inReplyTo: text.id,
     createdAt: now,
     sendAt: now,
@@ -122,7 +135,9 @@ async function settle(
     effect: outcome.effect,
     handledAt: deps.clock.now(),
   })
-  if (sender?.kind === 'worker') await noteAsked({ tx, deps, text }, sender, outcome)
+  if (sender?.kind !== 'worker') return
+  await noteAsked({ tx, deps, text }, sender, outcome)
+  if ((outcome.effect?.doseIds ?? []).length > 0) await watchSender({ tx, deps, text }, sender)
 }
 
 /** Keeps what a worker asked for or did, for the record of who saw or changed what. */

@@ -17,6 +17,7 @@ import { sayRefusal } from '../answering/say-refusal.ts'
 import type { Worker } from '../answering/sender.ts'
 import { jointEffect } from '../answering/talk.ts'
 import type { Answer, Conversation, Talk } from '../answering/talk.ts'
+import { watchSender } from '../answering/watch-sender.ts'
 import { districtWords } from '../district-words.ts'
 import { provePin, sayPinProblem } from '../pins/prove-pin.ts'
 import type { ScreenRequest } from '../ports.ts'
@@ -56,6 +57,7 @@ export async function doDeed(
       problem: null,
       effect: null,
       handledAt: null,
+      trouble: null,
     }
     const answer = await perform({ ...conversation, text: unread, via: 'ussd' }, deed)
     await settleTextIn(tx, id, {
@@ -67,6 +69,7 @@ export async function doDeed(
       effect: jointEffect([answer]),
       handledAt: deps.clock.now(),
     })
+    if (sender.kind === 'worker' && reportsDoses(answer)) await watchSender({ tx, deps, text }, sender)
     return answer
   })
   if (done.kind === 'refused') return refused(conversation, done.refusal)
@@ -101,6 +104,10 @@ function perform(talk: Talk, deed: Deed): Promise<Answer> {
     default:
       return performForWorker(own, act)
   }
+}
+
+function reportsDoses({ effect }: Answer): boolean {
+  return (effect?.doseIds ?? []).length > 0
 }
 
 /** The card of a child that was just enrolled. */

@@ -60,8 +60,9 @@ function failedLine(
 function parkedLine(visit: Visit, { id, fromNumber, trouble, tries, receivedAt }: ParkedText): Markup {
   const { district } = visit.scope
   return html`<li>
-    from ${fromNumber}, ${dayText(district, dayAt(receivedAt, district.timeZone))}: ${tries} tries failed
-    (${trouble ?? 'no reason kept'}) ${deed(visit, id, 'again', 'Read again')}
+    from ${fromNumber}, ${dayText(district, dayAt(receivedAt, district.timeZone))}:
+    ${tries === 0 ? 'not read' : `${tries} tries failed`}
+    (${trouble?.replaceAll('-', ' ') ?? 'no reason kept'}) ${deed(visit, id, 'again', 'Read again')}
   </li>`
 }
 

@@ -16,6 +16,8 @@ const KINDS: Readonly<Record<ReviewItem['kind'], string>> = {
   'parent-text': "a parent's own words",
   'failing-number': 'a number that no text reaches',
   'other-register': 'another register says otherwise',
+  'many-doses': 'more doses in an hour than one person gives',
+  'far-places': 'doses at places far apart within an hour',
 }
 
 /** Longest waiting first; what has waited too long says so. */

@@ -143,6 +143,9 @@ export const WORKER_PHRASES = {
   'pin-how': { kind: 'help', parts: 1, takes: ['pinWord'] },
   'pin-set': { kind: 'reply', parts: 1, takes: [] },
   'pin-code-made': { kind: 'notice', parts: 1, takes: ['pinWord'] },
+  'too-many-texts': { kind: 'reply', parts: 1, takes: [] },
+  'odd-many-doses': { kind: 'notice', parts: 1, takes: ['words', 'count'] },
+  'odd-far-places': { kind: 'notice', parts: 1, takes: ['words', 'count'] },
   'pin-lock-notice': { kind: 'notice', parts: 1, takes: ['words'] },
 
   'coverage-is': { kind: 'reply', parts: 1, takes: ['place', 'period'] },
