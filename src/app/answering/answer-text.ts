@@ -19,7 +19,7 @@ import {
   isOwnText,
   settleTextIn,
 } from '../../store/texts.ts'
-import type { TextIn } from '../../store/texts.ts'
+import type { NewTextOut, TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import { districtWords } from '../district-words.ts'
 import { noteChange } from '../note-change.ts'
@@ -86,7 +86,8 @@ async function handle(
   const [sender] = senders
   if (sender !== undefined && (await isTooMany(tx, deps, text))) {
     const reply = await setAside(tx, deps, { text, sender })
-    return reply === null ? null : storeReply({ tx, deps, text }, sender, reply)
+    // Read later on, the text still gets an answer of its own.
+    return reply === null ? null : storeReply({ tx, deps, text }, sender, { body: reply, inReplyTo: null })
   }
   const outcome =
     sender === undefined
@@ -94,13 +95,13 @@ async function handle(
       : await forKnown({ tx, deps, text, senders }, sender)
   await settle({ tx, deps, text }, sender, outcome)
   if (outcome.reply === null || (await isTalkingToItself(tx, text, outcome))) return null
-  return storeReply({ tx, deps, text }, sender, outcome.reply)
+  return storeReply({ tx, deps, text }, sender, { body: outcome.reply, inReplyTo: text.id })
 }
 
 async function storeReply(
   { tx, deps, text }: Pick<Incoming, 'tx' | 'deps' | 'text'>,
   sender: KnownSender | undefined,
-  body: string,
+  { body, inReplyTo }: Pick<NewTextOut, 'body' | 'inReplyTo'>,
 ): Promise<{ readonly id: string; readonly number: string }> {
   const now = deps.clock.now()
   const id = deps.newId()
@@ -112,7 +113,7 @@ async function storeReply(
     purpose: 'reply',
     isUrgent: true,
     parts: measure(body).parts,
-    inReplyTo: text.id,
+    inReplyTo,
     createdAt: now,
     sendAt: now,
     usefulUntil: new Date(now.getTime() + REPLY_MS),

@@ -20,7 +20,7 @@ const TOLD_FOR_MS = 24 * HOUR_MS
 /** A number that goes on is not answered again within that time. */
 const SILENT_MS = 10 * MINUTE_MS
 
-export const TOO_MANY = 'too-many-texts'
+const TOO_MANY = 'too-many-texts'
 
 /** Whether a number sends more texts in a minute than anyone types; one that a person let pass is not asked again. */
 export async function isTooMany(tx: Transaction, deps: Deps, text: TextIn): Promise<boolean> {
