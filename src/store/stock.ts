@@ -2,7 +2,7 @@ import type { DiscardReason } from '../core/vials/discard-reason.ts'
 import type { StockEvent } from '../core/vials/stock-ledger.ts'
 import type { Db } from './database.ts'
 
-export type StockKind = Exclude<StockEvent['kind'], 'opened' | 'drawn' | 'discarded'>
+export type StockKind = Exclude<StockEvent['kind'], 'opened' | 'drawn' | 'discarded' | 'corrected'>
 
 /** One entry of the ledger of closed vials. */
 export interface StockEntry {

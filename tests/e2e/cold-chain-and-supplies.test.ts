@@ -166,6 +166,35 @@ test('vials carried to a session and brought back are followed, and are no loss 
   expect(inbox(manager)).toEqual([])
 })
 
+test('closed vials of a post are told apart by lot where the lot was told, by text and over the API', async () => {
+  const district = await aDistrict()
+  const { vaccinator, token, id } = district
+  const postId = await district.postId('Ford')
+  await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-10' })
+
+  await ask(vaccinator, 'STOCK BOPV 4')
+  expect(await ask(vaccinator, 'STOCK BOPV +6 lot l4471b')).toBe('Stock noted: +6 BOPV L4471B.')
+  const counts = [{ vaccine: 'BOPV', count: 5, kind: 'received', lot: 'x9' }]
+  await call('POST', `/v1/districts/${id}/stock`, { token, body: { postId, counts } })
+  await ask(vaccinator, 'OPENED BOPV L4471B 05/2027')
+
+  const { body } = await call('GET', `/v1/districts/${id}/needs?post=${postId}`, { token })
+  const { needs } = body as { readonly needs: readonly { readonly vaccine: string }[] }
+  const nothing = { corrected: 0, out: 0, opened: 0, closedWaste: 0 }
+  expect(needs.find(({ vaccine }) => vaccine === 'BOPV')).toMatchObject({
+    onHand: 14,
+    ledger: {
+      lots: [
+        { ...nothing, lot: 'L4471B', broughtIn: 6, inStore: 5, opened: 1 },
+        { ...nothing, lot: 'X9', broughtIn: 5, inStore: 5 },
+        { ...nothing, lot: null, broughtIn: 0, corrected: 4, inStore: 4 },
+      ],
+    },
+  })
+  const page = await (await pagesOf(district)).get(`/districts/${id}/supplies`)
+  expect(page.text).toContain('L4471B 5, X9 5, not told 4')
+})
+
 // A dry vial needs its own diluent and a syringe to mix it; one auto-disable syringe a dose: common practice, no source.
 test('on the eve of a session its vaccinators are told once what to carry, with syringes and diluents', async () => {
   const district = await aDistrict()

@@ -3,7 +3,9 @@ import { addDays, mustParseDay } from '../../src/core/days/day.ts'
 import { dayAt } from '../../src/core/days/zoned-time.ts'
 import { discardBy } from '../../src/core/vials/discard-by.ts'
 import type { Opening } from '../../src/core/vials/discard-by.ts'
-import { foldStock } from '../../src/core/vials/stock-ledger.ts'
+import { ledgersByLot, withoutLots } from '../../src/core/vials/stock-by-lot.ts'
+import type { LotEvent } from '../../src/core/vials/stock-by-lot.ts'
+import { foldStock, ledgerInVials } from '../../src/core/vials/stock-ledger.ts'
 import type { StockEvent } from '../../src/core/vials/stock-ledger.ts'
 import { vialWarnings } from '../../src/core/vials/vial-warnings.ts'
 import { products, vialPolicies } from '../support/shipped-data.ts'
@@ -213,6 +215,46 @@ describe('foldStock', () => {
           expect(foldStock(10, shuffled)).toEqual(foldStock(10, events))
         },
       ),
+      RUNS,
+    )
+  })
+})
+
+const LOTS: Readonly<Record<string, string | null>> = { '1': 'A', '2': 'B', '3': null }
+
+/** Each vial is of one lot; entries of the store tell theirs or not. */
+const ledgerWithLots = fc
+  .tuple(ledger, fc.array(fc.constantFrom('A', 'B', null), { minLength: 40, maxLength: 40 }))
+  .map(([events, lots]) =>
+    events.map((event, place): LotEvent => {
+      const lot = 'vial' in event ? LOTS[event.vial] : lots[place]
+      return { ...event, lot: lot ?? null }
+    }),
+  )
+
+describe('ledgersByLot', () => {
+  test('each lot adds up, and all lots together are the ledger of the place, in whatever order they were told', () => {
+    const shuffled = ledgerWithLots.chain((events) =>
+      fc.tuple(
+        fc.constant(events),
+        fc.shuffledSubarray(events, { minLength: events.length, maxLength: events.length }),
+      ),
+    )
+    fc.assert(
+      fc.property(shuffled, ([events, told]) => {
+        const lots = ledgersByLot(events)
+        expect(ledgersByLot(told)).toEqual(lots)
+        for (const { broughtIn, corrected, inStore, out, opened, closedWaste } of lots)
+          expect(broughtIn + corrected).toBe(inStore + out + opened + closedWaste)
+        const whole = ledgerInVials(foldStock(10, withoutLots(events)))
+        for (const [part, vials] of Object.entries(whole))
+          expect(
+            lots.reduce(
+              (total, each) => total + Number(Object.entries(each).find(([name]) => name === part)?.[1]),
+              0,
+            ),
+          ).toBe(vials)
+      }),
       RUNS,
     )
   })

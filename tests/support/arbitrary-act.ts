@@ -97,6 +97,7 @@ function fieldsOf(on: Day, vocabulary: Vocabulary): { [Name in ActName]: Fields<
             count: fc.nat({ max: 9999 }),
             unit: fc.constantFrom('vials' as const, 'doses' as const),
             kind: fc.constantFrom('received' as const, 'discarded-closed' as const),
+            lot: fc.constantFrom('L4471B', 'BX12', '4471', '77-A'),
           },
           { requiredKeys: ['vaccine', 'count', 'unit'] },
         ),

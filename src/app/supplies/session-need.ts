@@ -12,7 +12,6 @@ import { plannedWastagePercent } from '../../core/supplies/supply-planning.ts'
 import { unitsLeft } from '../../core/vials/open-vial.ts'
 import { usableDoses, useFor } from '../../core/vials/product.ts'
 import type { Product } from '../../core/vials/product.ts'
-import type { StockBalance } from '../../core/vials/stock-ledger.ts'
 import { openLife } from '../../core/vials/vial-policy.ts'
 import { listDue } from '../../store/appointments.ts'
 import type { DueChild } from '../../store/appointments.ts'
@@ -23,6 +22,7 @@ import { productFor, vialPolicyOn } from '../vials/vial-shelf.ts'
 import type { VialNow } from '../vials/vial-shelf.ts'
 import { vialsInUse } from '../vials/view-vial.ts'
 import { stockAt } from './stock-on-hand.ts'
+import type { PostStock } from './stock-on-hand.ts'
 
 /** What a post needs of one vaccine for its next session and its next month. */
 export interface VaccineNeed {
@@ -39,7 +39,7 @@ export interface VaccineNeed {
   /** Closed vials, in store or out at a session; null where the post has never counted. */
   readonly onHand: number | null
   /** The ledger of its presentation; null where the post has no entry. */
-  readonly ledger: StockBalance | null
+  readonly ledger: PostStock | null
   readonly stock: StockLevel | null
 }
 
@@ -106,7 +106,7 @@ interface Question {
   readonly deps: Deps
   readonly district: District
   readonly on: Day | null
-  readonly stock: ReadonlyMap<string, StockBalance>
+  readonly stock: ReadonlyMap<string, PostStock>
   readonly open: readonly VialNow[]
 }
 

@@ -4,6 +4,8 @@ import { CLOSED_DISCARD_REASONS } from '../../core/vials/discard-reason.ts'
 import type { ClosedDiscardReason } from '../../core/vials/discard-reason.ts'
 import { nominalDoses, useFor } from '../../core/vials/product.ts'
 import type { Product } from '../../core/vials/product.ts'
+import { ledgersByLot, withoutLots } from '../../core/vials/stock-by-lot.ts'
+import type { LotEvent, LotLedger } from '../../core/vials/stock-by-lot.ts'
 import { foldStock } from '../../core/vials/stock-ledger.ts'
 import type { StockBalance, StockEvent } from '../../core/vials/stock-ledger.ts'
 import type { Db, Transaction } from '../../store/database.ts'
@@ -23,6 +25,8 @@ export interface StockCounted {
     readonly unit: 'vials' | 'doses'
     /** Left out: counted. */
     readonly kind?: 'received' | 'discarded-closed' | 'counted' | 'taken-out' | 'brought-back'
+    /** As on the carton; left out where it was not told. */
+    readonly lot?: string | undefined
   }[]
   /** Of vials thrown away closed; nothing else has one. */
   readonly reason: ClosedDiscardReason | null
@@ -39,7 +43,7 @@ export interface StockCounted {
  */
 export async function countStock(tx: Transaction, deps: Deps, counted: StockCounted): Promise<StockEntry[]> {
   const { district, postId, counts, reason, at, by, via, textInId } = counted
-  const entries = counts.map(({ vaccine, count, unit, kind = 'counted' }) => {
+  const entries = counts.map(({ vaccine, count, unit, lot, kind = 'counted' }) => {
     const isWaste = kind === 'discarded-closed'
     if (isWaste && reason === null)
       throw new Refusal('discard-reason-missing', `Say why: ${CLOSED_DISCARD_REASONS.join(', ')}.`)
@@ -52,7 +56,7 @@ export async function countStock(tx: Transaction, deps: Deps, counted: StockCoun
       postId,
       vaccine,
       product: product.code,
-      lot: null,
+      lot: lot?.toLocaleUpperCase('en') ?? null,
       kind,
       vials: Math.floor(count / size),
       reason: isWaste ? reason : null,
@@ -69,28 +73,37 @@ export async function countStock(tx: Transaction, deps: Deps, counted: StockCoun
 /** What was noted under one id; ids grow in the order in which things are noted. */
 interface Noted {
   readonly id: string
-  readonly events: readonly StockEvent[]
+  readonly events: readonly LotEvent[]
 }
 
-function entryNoted({ id, kind, vials, reason, happenedAt: at }: StockEntry): Noted {
-  const event: StockEvent =
-    kind === 'discarded-closed' ? { at, kind, vials, reason: reason ?? 'broken' } : { at, kind, vials }
+function entryNoted({ id, kind, vials, lot, reason, happenedAt: at }: StockEntry): Noted {
+  const event: LotEvent =
+    kind === 'discarded-closed'
+      ? { at, lot, kind, vials, reason: reason ?? 'broken' }
+      : { at, lot, kind, vials }
   return { id, events: [event] }
 }
 
 function vialNoted({ vial, open: { drawnUnits } }: VialNow): Noted {
-  const { id, openedAt, discardedAt, discardReason } = vial
-  const events: StockEvent[] = [{ at: openedAt, kind: 'opened', vial: id, from: null }]
-  if (drawnUnits > 0) events.push({ at: openedAt, kind: 'drawn', vial: id, units: drawnUnits })
+  const { id, lot, openedAt, discardedAt, discardReason } = vial
+  const events: LotEvent[] = [{ at: openedAt, lot, kind: 'opened', vial: id, from: null }]
+  if (drawnUnits > 0) events.push({ at: openedAt, lot, kind: 'drawn', vial: id, units: drawnUnits })
   if (discardedAt !== null && discardReason !== null)
-    events.push({ at: discardedAt, kind: 'discarded', vial: id, reason: discardReason })
+    events.push({ at: discardedAt, lot, kind: 'discarded', vial: id, reason: discardReason })
   return { id, events }
 }
 
 /** What was noted of one presentation at a post, in the order in which it was noted. */
 export interface StockNotes {
   readonly product: Product
+  /** Of all lots together. */
   readonly events: readonly StockEvent[]
+  readonly lots: readonly LotLedger[]
+}
+
+/** What a post has of one presentation, and of each lot of it. */
+export interface PostStock extends StockBalance {
+  readonly lots: readonly LotLedger[]
 }
 
 interface StockPlace {
@@ -119,7 +132,8 @@ export async function stockNotesAt(
         a.id < b.id ? -1 : 1,
       )
       const product = productOf(deps.shelf, { product: code, vaccine: own[0]?.vaccine ?? '' })
-      return [code, { product, events: noted.flatMap(({ events }) => events) }]
+      const events = noted.flatMap((each) => each.events)
+      return [code, { product, events: withoutLots(events), lots: ledgersByLot(events) }]
     }),
   )
 }
@@ -129,9 +143,12 @@ export async function stockAt(
   db: Db,
   deps: Deps,
   place: StockPlace,
-): Promise<ReadonlyMap<string, StockBalance>> {
+): Promise<ReadonlyMap<string, PostStock>> {
   const notes = await stockNotesAt(db, deps, place)
   return new Map(
-    [...notes].map(([code, { product, events }]) => [code, foldStock(product.unitsPerVial, events)]),
+    [...notes].map(([code, { product, events, lots }]) => [
+      code,
+      { ...foldStock(product.unitsPerVial, events), lots },
+    ]),
   )
 }

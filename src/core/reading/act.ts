@@ -35,6 +35,8 @@ export interface StockCount {
   readonly vaccine: string
   readonly count: number
   readonly unit: 'vials' | 'doses'
+  /** In capitals, as on the carton; left out where it was not told. */
+  readonly lot?: string
 }
 
 /** One thing a sender asks for or reports; docs/texts-in.md shows how each is written. */

@@ -42,6 +42,8 @@ const KeywordBook = z.strictObject({
     /** Of closed vials: carried to a session, and back in the store. */
     takenOut: some,
     broughtBack: some,
+    /** Before a lot number. */
+    lot: some,
   }),
   /** Days counted from today: `-1` is yesterday. */
   days: z.record(z.enum(['-2', '-1', '0', '1', '2']), phrases),

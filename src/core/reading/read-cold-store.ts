@@ -3,6 +3,7 @@ import type { StockCount } from './act.ts'
 import { openForm } from './form.ts'
 import type { Taker } from './form.ts'
 import { matchPhrase } from './phrase-table.ts'
+import { joinedGroups } from './read-vials.ts'
 import { takeDay } from './take-day.ts'
 import { takeLabelled, takeMark } from './take-parts.ts'
 import { vaccineNameAt } from './take-vaccines.ts'
@@ -96,7 +97,8 @@ function numberIn(token: Token | undefined, text: string): FoundNumber | undefin
 }
 
 /** A vaccine and the number behind it: in PCV 10 the number is the count. Vials, unless the text says doses. */
-function countAt(tokens: Tokens, at: number, { text, vocabulary }: Scope): FoundCount | Trouble {
+function countAt(tokens: Tokens, at: number, scope: Scope): FoundCount | Trouble {
+  const { text, vocabulary } = scope
   const { doses, vials } = vocabulary.marks
   const numberAt = tokens.findIndex((token, place) => place > at && token.digits !== null)
   const name = vaccineNameAt(numberAt === -1 ? tokens : tokens.slice(0, numberAt), at, vocabulary)
@@ -107,12 +109,29 @@ function countAt(tokens: Tokens, at: number, { text, vocabulary }: Scope): Found
   const { count, kind } = number
   const inDoses = matchPhrase(doses, tokens, end + 1)
   const unit = inDoses ?? matchPhrase(vials, tokens, end + 1)
-  const said = { vaccine: name.vaccine, count, unit: inDoses === undefined ? 'vials' : 'doses' } as const
+  const lotAt = end + 1 + (unit?.length ?? 0)
+  const lot = lotIn(tokens, lotAt, scope)
   return {
     kind: 'count',
-    count: kind === undefined ? said : { ...said, kind },
-    length: name.length + 1 + (unit?.length ?? 0),
+    count: {
+      vaccine: name.vaccine,
+      count,
+      unit: inDoses === undefined ? 'vials' : 'doses',
+      ...(kind === undefined ? {} : { kind }),
+      ...(lot === undefined ? {} : { lot: lot.lot }),
+    },
+    length: lotAt - at + (lot?.length ?? 0),
   }
+}
+
+/** The word behind "lot", whole again where it had come apart like a vaccine and its count. */
+function lotIn(tokens: Tokens, at: number, { text, vocabulary }: Scope) {
+  const label = matchPhrase(vocabulary.marks.lot, tokens, at)
+  if (label === undefined) return undefined
+  const [word = []] = joinedGroups(tokens.slice(at + label.length), text)
+  if (word.length === 0) return undefined
+  const lot = text.slice(word[0]?.start, word.at(-1)?.end).toLocaleUpperCase('en')
+  return { lot, length: label.length + word.length }
 }
 
 interface TakenStock {
@@ -152,7 +171,7 @@ function signedAndMoved(move: Tokens): Trouble {
 }
 
 /**
- * `STOCK [carried/back] vaccine count [vials/doses]…`; +count came in, -count was thrown away closed, with the reason
+ * `STOCK [carried/back] vaccine count [vials/doses] [lot number]…`; +count came in, -count was thrown away closed, with the reason
  * at the end.
  */
 export const readStock: ActReader = (tokens, scope) => {

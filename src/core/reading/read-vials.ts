@@ -11,12 +11,12 @@ import type { Token, Tokens } from './token.ts'
 
 /** Opening and discarding vials. */
 
-/** Tokens with no white space between them: AB, 12, 34 of AB-12/34. */
-function joinedGroups(tokens: Tokens, text: string): Token[][] {
+/** Tokens with neither white space nor a comma between them: AB, 12, 34 of AB-12/34. */
+export function joinedGroups(tokens: Tokens, text: string): Token[][] {
   const groups: Token[][] = []
   for (const token of tokens) {
     const group = groups.at(-1)
-    const isJoined = group !== undefined && !/\s/.test(text.slice(group.at(-1)?.end, token.start))
+    const isJoined = group !== undefined && !/[\s,;،]/.test(text.slice(group.at(-1)?.end, token.start))
     if (isJoined) group.push(token)
     else groups.push([token])
   }

@@ -18,6 +18,7 @@ const MARKS = [
   'doses',
   'takenOut',
   'broughtBack',
+  'lot',
 ] as const satisfies readonly (keyof KeywordBook['words'])[]
 
 /** Words that mark what stands beside them. */

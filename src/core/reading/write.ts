@@ -63,10 +63,11 @@ const WRITERS: { readonly [Name in ActName]: Writer<Name> } = {
   ],
   'record-stock': ({ counts, why, moved }, { words }) => [
     moved === undefined ? null : words[STOCK_MOVES[moved]][0],
-    ...counts.flatMap(({ vaccine, count, unit, kind }) => [
+    ...counts.flatMap(({ vaccine, count, unit, kind, lot }) => [
       vaccine,
       `${kind === undefined ? '' : STOCK_SIGNS[kind]}${count}`,
       words[unit][0],
+      ...(lot === undefined ? [] : [words.lot[0], lot]),
     ]),
     why,
   ],

@@ -19,7 +19,7 @@ export function stockOver(
   const known = sinceFirstEntry(events).filter(({ at }) => at <= until)
   const [first] = known
   if (first === undefined) return undefined
-  const isOpening = first.kind === 'counted' || first.kind === 'opening-balance'
+  const isOpening = first.kind === 'counted' || first.kind === 'opening-balance' || first.kind === 'corrected'
   const before = known.filter((event) => event.at < from || (isOpening && event === first))
   const within = known.slice(before.length)
   const openingVials = storeOf(before)

@@ -1,7 +1,7 @@
 import type { DiscardReason } from './discard-reason.ts'
 
 /**
- * The ledger of one product and lot at one place. Closed vials are in the store or out at a session; an opened
+ * The ledger of one product at one place, or of one lot of it. Closed vials are in the store or out at a session; an opened
  * vial is counted in units from then on. Events may be reported in any order: they are taken by their time, those of
  * one instant in the order in which they are given, which has to be the one in which they were noted.
  */
@@ -16,6 +16,8 @@ export type StockEvent = { readonly at: Date } & (
   | { readonly kind: 'discarded-closed'; readonly vials: number; readonly reason: DiscardReason }
   /** The store as counted by hand; what the ledger said becomes a correction. */
   | { readonly kind: 'counted'; readonly vials: number }
+  /** What a count of one lot found beyond what its ledger said; below zero: what it missed. */
+  | { readonly kind: 'corrected'; readonly vials: number }
 )
 
 /** Units of one opened vial: its content = left + given + wasted. */
@@ -64,7 +66,7 @@ interface Draft {
 }
 
 /** By time; of one instant, as they are given: a sort keeps equals in their order. */
-function inOrder(events: readonly StockEvent[]): StockEvent[] {
+export function inOrder<Event extends StockEvent>(events: readonly Event[]): Event[] {
   return [...events].sort((a, b) => a.at.getTime() - b.at.getTime())
 }
 
@@ -143,6 +145,10 @@ function applyToStore(draft: Draft, event: Exclude<StockEvent, OfVial>): void {
     case 'counted':
       draft.correctedVials += vials - draft.storeVials
       draft.storeVials = vials
+      break
+    case 'corrected':
+      draft.correctedVials += vials
+      draft.storeVials += vials
   }
 }
 
@@ -173,8 +179,17 @@ export function foldStock(unitsPerVial: number, events: readonly StockEvent[]): 
   return draft
 }
 
-/** A post's ledger in vials: brought in + corrected = in store + out at a session + opened + closed waste. */
-export function ledgerInVials(balance: StockBalance) {
+/** A ledger in vials: brought in + corrected = in store + out at a session + opened + closed waste. */
+export interface VialLedger {
+  readonly broughtIn: number
+  readonly corrected: number
+  readonly inStore: number
+  readonly out: number
+  readonly opened: number
+  readonly closedWaste: number
+}
+
+export function ledgerInVials(balance: StockBalance): VialLedger {
   const waste = Object.values(balance.closedWasteVials)
   return {
     broughtIn: balance.broughtInVials,

@@ -1,11 +1,11 @@
 import { listHealthPosts } from '../../app/views.ts'
+import type { PostStock } from '../../app/supplies/stock-on-hand.ts'
 import { needOfPost } from '../../app/supplies/session-need.ts'
 import type { PostNeed, VaccineNeed } from '../../app/supplies/session-need.ts'
 import { syringesInFigures } from '../../core/supplies/carry-list.ts'
 import type { Materials } from '../../core/supplies/carry-list.ts'
 import { vialSize } from '../../core/vials/product.ts'
 import { ledgerInVials } from '../../core/vials/stock-ledger.ts'
-import type { StockBalance } from '../../core/vials/stock-ledger.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import type { DistrictPage } from './layout.ts'
@@ -51,6 +51,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry, materials }: Po
             <th scope="col" class="number">Out at a session</th>
             <th scope="col" class="number">Brought in</th>
             <th scope="col" class="number">Thrown away closed</th>
+            <th scope="col">At hand by lot</th>
             <th scope="col">Store</th>
           </tr>
         </thead>
@@ -82,12 +83,20 @@ function needRow(need: VaccineNeed): Markup {
     <td class="number">${openVials}</td>
     <td class="number">${month.expected}</td>
     ${ledgerCells(ledger)}
+    <td>${lotsText(ledger)}</td>
     <td>${isShort ? html`<strong class="flag">${level}</strong>` : level}</td>
   </tr>`
 }
 
-function ledgerCells(ledger: StockBalance | null): readonly Markup[] {
+function ledgerCells(ledger: PostStock | null): readonly Markup[] {
   const vials = ledger === null ? null : ledgerInVials(ledger)
   const figures = [vials?.inStore, vials?.out, vials?.broughtIn, vials?.closedWaste]
   return figures.map((figure) => html`<td class="number">${figure ?? '–'}</td>`)
+}
+
+/** `L4471B 3, not told 2`; nothing where no lot was told at all. */
+function lotsText(ledger: PostStock | null): string {
+  const lots = ledger?.lots ?? []
+  if (lots.every(({ lot }) => lot === null)) return ''
+  return lots.map(({ lot, inStore, out }) => `${lot ?? 'not told'} ${inStore + out}`).join(', ')
 }

@@ -129,6 +129,7 @@ const count = route({
             .enum(['counted', 'received', 'discarded-closed', 'taken-out', 'brought-back'])
             .default('counted')
             .describe('Taken out: to a session; it is no loss of the post.'),
+          lot: z.string().trim().min(1).max(40).optional().describe('Where left out, the lot is not known.'),
         }),
       )
       .min(1)
@@ -148,6 +149,14 @@ const count = route({
   },
 })
 
+const vialLedger = z.object({
+  broughtIn: z.int(),
+  corrected: z.int(),
+  inStore: z.int(),
+  out: z.int(),
+  opened: z.int(),
+  closedWaste: z.int(),
+})
 const range = z.object({ low: z.int(), expected: z.int(), high: z.int() })
 
 const needs = route({
@@ -178,14 +187,12 @@ const needs = route({
         openVials: z.int(),
         carry: z.int(),
         onHand: z.int().nullable(),
-        ledger: z
-          .object({
-            broughtIn: z.int(),
-            corrected: z.int(),
-            inStore: z.int(),
-            out: z.int(),
-            opened: z.int(),
-            closedWaste: z.int(),
+        ledger: vialLedger
+          .extend({
+            lots: z
+              .array(vialLedger.extend({ lot: z.string().nullable() }))
+              .readonly()
+              .describe('The same of each lot; null: vials of which no lot was told.'),
           })
           .nullable()
           .describe(
@@ -208,7 +215,7 @@ const needs = route({
       needs: need.needs.map(({ product, stock, ledger, ...rest }) => ({
         ...rest,
         product: product.code,
-        ledger: ledger === null ? null : ledgerInVials(ledger),
+        ledger: ledger === null ? null : { ...ledgerInVials(ledger), lots: ledger.lots },
         level: stock?.level ?? null,
       })),
     }

@@ -128,6 +128,17 @@ describe('cold store', () => {
       'STOCK carried BOPV 3 vials and PCV 20 doses',
       { moved: 'taken-out', counts: [{ vaccine: 'BOPV', count: 3 }, { vaccine: 'PCV' }] },
     ],
+    [
+      'STOCK BOPV +3 vials lot l4471b,PCV +2 batch 77 penta -1 lot X9 broken',
+      {
+        why: 'broken',
+        counts: [
+          { vaccine: 'BOPV', count: 3, kind: 'received', lot: 'L4471B' },
+          { vaccine: 'PCV', count: 2, kind: 'received', lot: '77' },
+          { vaccine: 'PENTA', count: 1, kind: 'discarded-closed', lot: 'X9' },
+        ],
+      },
+    ],
     ['stock bopv 2 brought back', { moved: 'brought-back', counts: [{ vaccine: 'BOPV', count: 2 }] }],
     [
       'STOCK carried BOPV -3 broken',

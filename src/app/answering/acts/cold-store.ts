@@ -56,7 +56,8 @@ export async function recordTemperatureByText(
 /** A receipt and waste bear their signs, as they were sent. */
 const SIGNS: Partial<Record<StockKind, string>> = { received: '+', 'discarded-closed': '-' }
 
-const inFigures = ({ kind, vials, vaccine }: StockEntry): string => `${SIGNS[kind] ?? ''}${vials} ${vaccine}`
+const inFigures = ({ kind, vials, vaccine, lot }: StockEntry): string =>
+  `${SIGNS[kind] ?? ''}${vials} ${vaccine}${lot === null ? '' : ` ${lot}`}`
 
 /** STOCK: notes what was counted, came in or was thrown away closed; a store too small for the next session reaches the managers. */
 export async function recordStockByText(talk: Talk<Worker>, act: OfAct<'record-stock'>): Promise<Answer> {
