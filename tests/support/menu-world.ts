@@ -59,6 +59,7 @@ const NOTHING = {
   'new-pin': null,
   result: null,
   card: null,
+  'find-name': null,
   'which-day': null,
   birth: null,
   sex: null,
@@ -106,6 +107,8 @@ export function fullWorld(language: string): World {
   const facts: StepFacts = {
     ...NOTHING,
     pin: { act: { act: 'undo', card: null } },
+    'find-village': names.map((name) => ({ id: name, name })),
+    found: names.map((_, number) => ({ card: String(48_217_739 + number), child, birthOn })),
     vaccines: { child, isFollowed: true, due: vaccines.slice(0, 9), others: vaccines.slice(9) },
     'other-vaccines': { child, isFollowed: true, due: vaccines.slice(0, 2), others: vaccines.slice(2) },
     'check-doses': {
@@ -158,6 +161,8 @@ export function bareWorld(language: string): World {
   const facts: StepFacts = {
     ...NOTHING,
     pin: null,
+    'find-village': [{ id: 'v', name: 'Mbari' }],
+    found: [],
     vaccines: { child, isFollowed: false, due: [], others: ['MR'] },
     'other-vaccines': { child, isFollowed: false, due: [], others: ['MR'] },
     'check-doses': { child, birthOn, uncounted: [], known: [], refusal },

@@ -5,7 +5,15 @@ import type { Conversation } from '../answering/talk.ts'
 import { lastCauses, visitMove, visitsOf } from './family-facts.ts'
 import { childName, dosePreview, dueVaccines, expectedChildren } from './dose-facts.ts'
 import { fridges, knownLots, openVials, vaccineNames, vialState } from './vial-facts.ts'
-import { coverageFigures, lastEntryInWords, missedCount, villageNames, villages } from './work-facts.ts'
+import { foundChildren } from './found-children.ts'
+import {
+  coverageFigures,
+  lastEntryInWords,
+  missedCount,
+  ownVillagesFirst,
+  villageNames,
+  villages,
+} from './work-facts.ts'
 
 type Finders<Facts, Who extends KnownSender> = {
   readonly [Name in keyof Facts & StepName]: (
@@ -15,6 +23,8 @@ type Finders<Facts, Who extends KnownSender> = {
 }
 
 const FOR_WORKERS: Finders<WorkerFacts, Worker> = {
+  'find-village': ownVillagesFirst,
+  found: foundChildren,
   vaccines: dueVaccines,
   'other-vaccines': dueVaccines,
   'check-doses': dosePreview,

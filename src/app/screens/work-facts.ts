@@ -9,13 +9,18 @@ import type { Conversation } from '../answering/talk.ts'
 
 /** What the steps of enrolment, undoing and figures must know. */
 
-/** Villages of the worker's own post stand first. */
-export async function villageNames({ tx, sender }: Conversation<Worker>): Promise<readonly string[]> {
+/** The villages by name; those of the worker's own post stand first. */
+export async function villageNames(conversation: Conversation<Worker>): Promise<readonly string[]> {
+  return (await ownVillagesFirst(conversation)).map(({ name }) => name)
+}
+
+/** The villages of the district; those of the worker's own post stand first. */
+export async function ownVillagesFirst({ tx, sender }: Conversation<Worker>): Promise<readonly NamedPlace[]> {
   const { district, person } = sender
   const all = await listVillages(tx, district.id)
   const own = all.filter((village) => village.postId === person.postId)
   const others = all.filter((village) => village.postId !== person.postId)
-  return [...own, ...others].map((village) => village.name)
+  return [...own, ...others].map(({ id, name }) => ({ id, name }))
 }
 
 /** The worker's newest entry that stands. */

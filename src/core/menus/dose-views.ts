@@ -2,6 +2,7 @@ import { checkCardNumber, formatCardNumber } from '../card-number.ts'
 import { addDays } from '../days/day.ts'
 import { say, sayError } from '../texts/phrases.ts'
 import type { DosePreview, DueVaccines, ExpectedChildren } from './facts.ts'
+import { findOption } from './find-views.ts'
 import type { Step, StepOf } from './step.ts'
 import { readTypedDay, writeTypedDay } from './typed-day.ts'
 import { birthInWords, dayInWords, finalOption, go, option } from './view.ts'
@@ -29,8 +30,9 @@ export function readCardFor(next: (card: string) => Step) {
 export const readCard = readCardFor((card) => ({ step: 'vaccines', card, vaccines: [] }))
 
 /** Where recording begins. */
-export function askCard({ book }: Caller): View {
-  return { text: say(book, 'screen-ask-card'), options: [], read: readCard }
+export function askCard(caller: Caller): View {
+  const options = [findOption('doses', caller)]
+  return { text: say(caller.book, 'screen-ask-card'), options, read: readCard }
 }
 
 /** No child of the district has the card; another may be typed. */

@@ -62,8 +62,19 @@ export interface NamedPlace {
   readonly name: string
 }
 
+/** A child that fits what was asked: what tells it from others, and no more. */
+export interface FoundChild {
+  readonly card: string
+  readonly child: string
+  readonly birthOn: Day
+}
+
 /** What the steps of vaccinators and managers must know. */
 export interface WorkerFacts {
+  /** The villages, those of the caller's post first. */
+  readonly 'find-village': readonly NamedPlace[]
+  /** Likeliest first. */
+  readonly found: readonly FoundChild[]
   /** `null`: no child of the district has the card. */
   readonly vaccines: DueVaccines | null
   readonly 'other-vaccines': DueVaccines | null

@@ -66,17 +66,20 @@ function piecesOf({ text, options }: View, book: PhraseBook): Piece[] {
 interface FrameWords {
   /** Above a page after a wrong key. */
   readonly hint: string
+  /** Lines with a number, at most. */
+  readonly mostOptions: number
   /** Below a page, the fullest first; the home menu is named where there is room for it. */
   readonly footers: (index: number, hasMore: boolean) => readonly [full: string, plain: string]
 }
 
-function frameWords({ ends }: View, { book, depth }: Frame): FrameWords {
+function frameWords({ ends, optionsAScreen = MAX_OPTIONS }: View, { book, depth }: Frame): FrameWords {
   const end = `${KEYS.back} ${say(book, 'screen-end')}`
   const back = `${KEYS.back} ${say(book, 'screen-back')}`
   const home = ` ${KEYS.home} ${say(book, 'screen-home')}`
   const more = ` ${KEYS.more} ${say(book, 'screen-more')}`
   return {
     hint: withSlip('', book),
+    mostOptions: optionsAScreen,
     footers: (index, hasMore) => {
       if (ends === true && !hasMore) return ['', '']
       const away = depth + index
@@ -133,9 +136,9 @@ function draft(pieces: readonly Piece[], below: string): Draft {
   return { text: [words.trim(), ...lines, below].filter((line) => line !== '').join('\n'), options }
 }
 
-function fits({ text, options }: Draft, { hint }: FrameWords): boolean {
+function fits({ text, options }: Draft, { hint, mostOptions }: FrameWords): boolean {
   const numbered = [...options.values()].filter((option) => !isFinal(option))
-  return numbered.length <= MAX_OPTIONS && fitsScreen(hint + text)
+  return numbered.length <= mostOptions && fitsScreen(hint + text)
 }
 
 function isFinal(option: Option): boolean {

@@ -1,6 +1,7 @@
 import { formatCardNumber } from '../card-number.ts'
 import { say } from '../texts/phrases.ts'
 import { noChild, readCardFor, tick, toggled } from './dose-views.ts'
+import { findOption } from './find-views.ts'
 import type { Step, StepOf } from './step.ts'
 import { finalOption, go, option } from './view.ts'
 import type { Caller, Move, View } from './view.ts'
@@ -32,8 +33,9 @@ type MenuSign = (typeof MENU_SIGNS)[number]
 const readReactionCard = readCardFor((card) => ({ step: 'signs', card, signs: [] }))
 
 /** Whose reaction it is. */
-export function askReactionCard({ book }: Caller): View {
-  return { text: say(book, 'screen-ask-card'), options: [], read: readReactionCard }
+export function askReactionCard(caller: Caller): View {
+  const options = [findOption('reaction', caller)]
+  return { text: say(caller.book, 'screen-ask-card'), options, read: readReactionCard }
 }
 
 function labels(signs: readonly string[], { book }: Caller): string {

@@ -10,6 +10,8 @@ import { isTextErrorCode } from '../texts/phrases.ts'
 const day = z.int().transform((days) => days as Day)
 const sex = z.enum(['female', 'male'])
 const doses = { card: z.string(), vaccines: z.array(z.string()) }
+/** What the child that is looked for is wanted for. */
+const purpose = z.enum(['doses', 'reaction'])
 const alike = z.object({ card: z.string(), child: z.string() })
 
 /** What has been answered of an enrolment, one question after the other. */
@@ -45,6 +47,9 @@ const stepSchema = z.discriminatedUnion('step', [
   }),
 
   z.object({ step: z.literal('card') }),
+  z.object({ step: z.literal('find-village'), purpose }),
+  z.object({ step: z.literal('find-name'), purpose, villageId: z.string() }),
+  z.object({ step: z.literal('found'), purpose, villageId: z.string(), name: z.string() }),
   z.object({ step: z.literal('vaccines'), ...doses }),
   z.object({ step: z.literal('other-vaccines'), ...doses }),
   z.object({ step: z.literal('check-doses'), ...doses, on: day }),

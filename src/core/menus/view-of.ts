@@ -3,6 +3,7 @@ import { askCard, askDay, checkDoses, due, otherVaccines, vaccines } from './dos
 import { alike, askBirth, askName, askPhone, askSex, askVillage, checkEnrolment } from './enrolment-views.ts'
 import type { StepFacts } from './facts.ts'
 import { after, checkLanguage, move, start, stop, whichLanguage, whichVisit } from './family-views.ts'
+import { askNameOf, found, whichVillage } from './find-views.ts'
 import { familyHome, managerHome, result, resume, vaccinatorHome } from './home-views.ts'
 import { askNewPin, askPin } from './pin-views.ts'
 import { askReactionCard, askSigns, checkSigns } from './reaction-views.ts'
@@ -41,6 +42,9 @@ const RULES: { readonly [Name in StepName]: StepRule<Name> } = {
 
   'vaccinator-home': { of: 'vaccinator', view: (_step, _facts, caller) => vaccinatorHome(caller) },
   card: { of: 'vaccinator', view: (_step, _facts, caller) => askCard(caller) },
+  'find-village': { of: 'vaccinator', view: whichVillage },
+  'find-name': { of: 'vaccinator', view: (step, _facts, caller) => askNameOf(step, caller) },
+  found: { of: 'vaccinator', view: found },
   vaccines: { of: 'vaccinator', view: vaccines },
   'other-vaccines': { of: 'vaccinator', view: otherVaccines },
   'check-doses': { of: 'vaccinator', view: checkDoses },

@@ -81,6 +81,8 @@ export interface Tick {
 export interface View {
   readonly text: string
   readonly options: readonly Option[]
+  /** Lines that a screen holds at most, where that is fewer than it has keys for. */
+  readonly optionsAScreen?: number
   /** Reads what is typed and is no key; `undefined` where it makes no sense. */
   readonly read?: (typed: string) => Move | undefined
   /** Where the ticks lead whose numbers were typed, one or several at once. */

@@ -35,7 +35,7 @@ describe('a vaccinator records doses by keys', () => {
     const { child, phone } = await aShift()
 
     expect(await phone.dial()).toMatch(/^Ford\n1 Record vaccines\n2 Who is due\n/)
-    expect(await phone.press('1')).toBe('Type the card number.\n0 Back')
+    expect(await phone.press('1')).toBe('Type the card number.\n1 No card: find by name\n0 Back')
     expect(await phone.press(child.cardNumber)).toMatch(`${spaced(child.cardNumber)} Asha\nWhich were given?`)
     const look = await phone.press('1')
     expect(look).toMatch(/Asha, born Tue 20 Jan 2026\./)
@@ -313,6 +313,66 @@ describe('a vaccinator enrols by keys', () => {
     expect(await phone.press('2')).toMatch(/8 Save/)
     await phone.press('8')
     expect(await count()).toBe(2)
+  })
+})
+
+describe('a vaccinator without the card finds a child', () => {
+  async function fourLikeNames() {
+    const { district, phone } = await aShift()
+    for (const [name, birthDate] of [
+      ['Asher Temba', '2026-01-05'],
+      ['Ashura Mollel', '2026-02-01'],
+      ['Aisha Umoja', '2026-01-12'],
+      ['Baraka Quill', '2026-01-13'],
+    ] as const)
+      await district.enrol({ name, birthDate, isKnownToBeNew: true })
+    await district.enrol({
+      name: 'Asha Kesho',
+      village: 'Kesho',
+      birthDate: '2026-01-21',
+      isKnownToBeNew: true,
+    })
+    return { district, phone }
+  }
+
+  test('by village and name, likeliest first, three a screen, with card, name and birth date and no more (requirement REG-04)', async () => {
+    const { phone } = await fourLikeNames()
+    await phone.dial('1', '1')
+    expect(await phone.choose('Mbari')).toBe("Type the child's name.\n0 Back 00 Menu")
+
+    const first = await phone.press('Asha')
+
+    const lines = first.split('\n')
+    expect(lines[0]).toBe('Which of these?')
+    expect(lines[1]).toMatch(/^1 \d{4} \d{4} Asha Tue 20 Jan 2026$/)
+    expect(lines.slice(1, -1).length).toBeLessThanOrEqual(3)
+    for (const line of lines.slice(1, -1))
+      expect(line).toMatch(/^[123] \d{4} \d{4} \S+ \w{3} \d{1,2} \w{3} 2026$/)
+    expect(await phone.readOn()).not.toMatch(/Baraka|21 Jan/)
+    // What broke off is begun anew.
+    await phone.dial('2', '1', '1')
+    await phone.choose('Mbari')
+    expect(await phone.press('Asha')).toBe(first)
+    expect(await phone.press('1')).toMatch(/^\d{4} \d{4} Asha\nWhich were given\?/)
+  })
+
+  test('for a report of a reaction as well', async () => {
+    const { phone } = await fourLikeNames()
+    await phone.dial('6', '1')
+    await phone.choose('Mbari')
+
+    expect(await phone.press('Baraka', '1')).toMatch(/^\d{4} \d{4} Baraka/)
+  })
+
+  test('and is told when nobody fits, or too little was typed', async () => {
+    const { phone } = await fourLikeNames()
+    await phone.dial('1', '1')
+    await phone.choose('Mbari')
+
+    for (const name of ['Zuberi', 'A']) {
+      expect(await phone.press(name)).toMatch(/^No such child found\./)
+      await phone.press('0')
+    }
   })
 })
 

@@ -106,9 +106,13 @@ describe('an entry that cannot be taken', () => {
   test('is said above the same question, until a good one comes', () => {
     const wrong = after('vaccinator', ['1', '48217738'])
 
-    expect(wrong.text).toBe('A digit of card 48217738 is wrong.\nType the card number.\n0 Back')
+    expect(wrong.text).toBe(
+      'A digit of card 48217738 is wrong.\nType the card number.\n1 No card: find by name\n0 Back',
+    )
     expect(currentStep(turn(world, wrong.dialogue, CARD).dialogue).step).toBe('vaccines')
-    expect(turn(world, wrong.dialogue, '5').text).toBe('Wrong key.\nType the card number.\n0 Back')
+    expect(turn(world, wrong.dialogue, '5').text).toBe(
+      'Wrong key.\nType the card number.\n1 No card: find by name\n0 Back',
+    )
   })
 })
 

@@ -31,6 +31,12 @@ describe('the screens of a view', () => {
     expect(second).toBe('1 Line 7\n2 Line 8\n0 Back 00 Menu')
   })
 
+  test('hold fewer lines where the view asks for fewer', () => {
+    const texts = textsOf({ text: '', options: lines(7), optionsAScreen: 3 }, english, 2)
+
+    expect(texts.map((text) => text.match(/^\d Line/gm)?.length)).toEqual([3, 3, 1])
+  })
+
   test('give the line that writes its own key', () => {
     const save = { label: 'Save', move: { kind: 'home' }, isFinal: true } as const
 

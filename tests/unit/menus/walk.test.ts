@@ -44,6 +44,7 @@ const ENTRIES: Partial<Record<StepName, readonly string[]>> = {
   birth: ['12102026', '121026', '25122026', '31022026', '01012001', '1210'],
   lot: ['L4471B', 'ab', '8'],
   expiry: ['0527', '052027', '31052027', '05/2027', '132027', '052020', '8'],
+  'find-name': ['Asha', '12', 'आशा'],
   'reaction-card': [CARD, '4821 7738'],
   signs: ['12', '1 9'],
   pin: ['4821', '12'],

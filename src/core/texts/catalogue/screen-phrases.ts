@@ -38,6 +38,9 @@ export const SCREEN_PHRASES = {
   'screen-new-pin': LINE,
 
   'screen-ask-card': LINE,
+  'screen-find-child': LINE,
+  'screen-found': LINE,
+  'screen-found-none': LINE,
   'screen-next-card': LINE,
   'screen-child': { kind: 'screen', parts: 1, takes: ['card', 'child', 'birth'] },
   'screen-ask-vaccines': LINE,
