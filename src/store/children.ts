@@ -97,6 +97,23 @@ export async function standingFor(db: Db, record: Child): Promise<Child> {
   return standing
 }
 
+/** The other children of a birth, and of the same families: those who share a phone; in order of birth. */
+export async function siblingsOf(db: Db, { id, birthGroup }: Child): Promise<Child[]> {
+  const own = await db.caregiver.findMany({ where: { childId: id, until: null }, select: { lineId: true } })
+  const rows = await db.child.findMany({
+    where: {
+      id: { not: id },
+      mergedInto: null,
+      OR: [
+        { caregivers: { some: { until: null, lineId: { in: own.map(({ lineId }) => lineId) } } } },
+        ...(birthGroup === null ? [] : [{ birthGroup }]),
+      ],
+    },
+    orderBy: [{ birthOn: 'asc' }, { birthOrder: 'asc' }, { id: 'asc' }],
+  })
+  return rows.map(child)
+}
+
 /** Children whose caregiver's line has this number, in any district, oldest first. */
 export async function findChildrenByNumber(db: Db, number: string): Promise<Child[]> {
   const rows = await db.child.findMany({

@@ -1,7 +1,8 @@
-import type { Appointment, Dose, PhoneLine, Village } from '../../core/model.ts'
+import type { Appointment, Child, Dose, PhoneLine, Village } from '../../core/model.ts'
 import { explain } from '../../core/schedule/explain.ts'
 import type { Explanation } from '../../core/schedule/explain.ts'
 import { childTimeline } from '../../core/schedule/child-timeline.ts'
+import { siblingsOf } from '../../store/children.ts'
 import { dosesOfChild } from '../../store/doses.ts'
 import { linesOfChild } from '../../store/people.ts'
 import { decisionsOf, reasonsOf, viewAppointments, viewForecast } from '../views.ts'
@@ -14,6 +15,8 @@ import { proveOwnChild } from './own-child.ts'
 export interface ChildStory extends ForecastView {
   readonly village: Village
   readonly lines: readonly PhoneLine[]
+  /** Of the same birth, or of the same phone, in this district. */
+  readonly siblings: readonly Child[]
   /** What clinicians decided, ended decisions too, the newest first. */
   readonly decisions: readonly ClinicalNote[]
   readonly explanation: Explanation
@@ -38,6 +41,7 @@ export async function childStory(scope: DistrictScope, childId: string): Promise
     ...view,
     village: villageIn(scope, child.villageId),
     lines: await linesOfChild(db, childId),
+    siblings: (await siblingsOf(db, child)).filter(({ districtId }) => districtId === district.id),
     decisions: await decisionsOf(db, childId),
     explanation: explain(schedule, facts, forecast),
     reasons: await reasonsOf(db, childId),

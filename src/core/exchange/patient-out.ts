@@ -24,6 +24,8 @@ export interface ChildToTell {
   readonly sex: Sex | null
   readonly birthOn: Day
   readonly isBirthEstimated: boolean
+  /** Of children of one birth. */
+  readonly birthOrder: number | null
   readonly status: ChildStatus
   readonly statusOn: Day | null
   readonly lines: readonly {
@@ -53,6 +55,7 @@ export function patientResource(child: ChildToTell): Resource {
     _birthDate: child.isBirthEstimated
       ? { extension: [{ url: EXTENSION.isEstimated, valueBoolean: true }] }
       : undefined,
+    multipleBirthInteger: child.birthOrder ?? undefined,
     ...deathOf(child),
     address: [{ use: 'home', city: child.villageName, district: child.districtName }],
     contact: child.lines.map(({ number, relation }) =>

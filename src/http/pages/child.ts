@@ -1,7 +1,7 @@
 import { childStory } from '../../app/pages/child-story.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
-import type { Appointment } from '../../core/model.ts'
+import type { Appointment, Child } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { decisionsOfChild } from './decisions.ts'
@@ -29,8 +29,8 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a><br />
       On the register since ${dayText(scope.district, child.enrolledOn)}, ${originText(child.enrolledVia)}
     </p>
-    ${statusOf(visit, story)} ${contact(story)} ${outcomeForm(visit, { childId: child.id, name: child.name })}
-    ${flagForm(visit, child.id)}
+    ${statusOf(visit, story)} ${contact(story)} ${siblings(visit, story)}
+    ${outcomeForm(visit, { childId: child.id, name: child.name })} ${flagForm(visit, child.id)}
     <figure class="wide scroll">${trusted(story.timeline)}</figure>
     <h2>Doses on record</h2>
     ${dosesTable(visit, story)}
@@ -57,6 +57,27 @@ function contact({ lines }: ChildStory): Markup {
   return html`<p>
     Phone:
     ${lines.map(({ number, language, stoppedAt }) => `${number} (${language}${stoppedAt === null ? '' : ', wants no texts'})`).join(', ')}
+  </p>`
+}
+
+/** Children of one birth in the order of birth, then those of the same phone. */
+function siblings({ scope }: Visit, { child, siblings: all }: ChildStory): Markup | null {
+  if (all.length === 0) return null
+  const isOfOneBirth = (other: Child): boolean =>
+    child.birthGroup !== null && other.birthGroup === child.birthGroup
+  const link = (other: Child): Markup =>
+    html`<a href="${pathIn(scope.district.id, `/children/${other.id}`)}">${other.name}</a>`
+  const listed = (some: readonly Child[]): readonly Markup[] =>
+    some.map((other, place) => html`${place === 0 ? '' : ', '}${link(other)}`)
+  const [ofOneBirth, others] = [all.filter(isOfOneBirth), all.filter((other) => !isOfOneBirth(other))]
+  return html`<p>
+    ${
+      ofOneBirth.length === 0
+        ? null
+        : html`Of one birth, born as number ${child.birthOrder ?? ''} of ${ofOneBirth.length + 1}, with
+          ${listed(ofOneBirth)}.`
+    }
+    ${others.length === 0 ? null : html`Of the same phone: ${listed(others)}.`}
   </p>`
 }
 

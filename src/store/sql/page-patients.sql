@@ -7,7 +7,7 @@
 -- child_by_update_idx and child_of_district_by_birth_idx.
 select
   c.id::text, c.district_id::text, d.name as district_name, v.id::text as village_id, v.name as village_name,
-  c.card_number, c.name, c.sex, c.birth_on::text, c.is_birth_estimated, c.status, c.status_on::text, c.updated_at,
+  c.card_number, c.name, c.sex, c.birth_on::text, c.is_birth_estimated, c.birth_order, c.status, c.status_on::text, c.updated_at,
   coalesce((
     select jsonb_agg(jsonb_build_object('number', l.number, 'language', l.language, 'relation', g.relation)
       order by g.since, g.id)

@@ -1,6 +1,7 @@
 /** One child on two records: found, shown side by side, merged, parted again. */
 import { z } from 'zod'
 import { doubleRulesSchema } from '../../../src/core/children/double-rules.ts'
+import { pageVisitor } from '../../support/page-server.ts'
 import { runningService } from '../../support/running-service.ts'
 import { newDistrict, newPhone, phoneOf } from '../../support/test-district.ts'
 import type { ChildJson, TestDistrict } from '../../support/test-district.ts'
@@ -68,6 +69,36 @@ test('twins of one phone and day are never taken for one child', async () => {
   })
 
   expect(await waitingOf(district)).toEqual([])
+})
+
+test('children of one birth are linked in its order, survive the search for doubles, and share one reminder', async () => {
+  const district = await newDistrict(service)
+  const phone = newPhone()
+  const wish = { birthDate: '2026-01-20', sex: 'female', phone, isKnownToBeNew: true } as const
+  const first = await district.enrol({ ...wish, name: 'Neema Temba' })
+  const second = await district.enrol({ ...wish, name: 'Neemah Temba' })
+  const body = { childIds: [second.id, first.id] }
+  const at = `/v1/children/${first.id}/birth-group`
+  expect(await call('PUT', at, { token: district.token, body })).toMatchObject({
+    status: 200,
+    body: {
+      children: [
+        { id: second.id, birthOrder: 1 },
+        { id: first.id, birthOrder: 2 },
+      ],
+    },
+  })
+
+  expect(await waitingOf(district)).toEqual([])
+  const visitor = pageVisitor(service.address)
+  await visitor.post('/sign-in/token', { token: await district.tokenFor('manager'), next: '/district' })
+  const { text } = await visitor.get(`/districts/${district.id}/children/${first.id}`)
+  expect(text.replaceAll(/<[^>]+>/g, '').replaceAll(/\s+/g, ' ')).toMatch(/born as number 2 of 2, with Neemah Temba/)
+  const machine = await district.tokenFor('machine')
+  const patient = await call('GET', `/fhir/R4/Patient/${second.id}`, { token: machine })
+  expect(patient.body).toMatchObject({ multipleBirthInteger: 1 })
+  await service.liveUntil('2026-03-09T12:00+03:00')
+  expect(service.inbox(phone)).toEqual([expect.stringMatching(/2 children|Neemah? and Neemah?/)])
 })
 
 test('a merge keeps every dose, both cards work on, and the family has one next day', async () => {
