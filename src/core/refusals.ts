@@ -3,6 +3,7 @@
  * once released they are never renamed. docs/errors.md lists them; a test compares both ways.
  */
 export const REFUSALS = {
+  'same-child': { status: 422, title: 'The card is of the same child' },
   'child-not-found': { status: 404, title: 'No child has this identifier' },
   'card-check-digit': { status: 422, title: 'The card number does not fit its check digit' },
   'card-length': { status: 422, title: 'A card number has eight digits' },

@@ -60,6 +60,15 @@ export async function getDose(db: Db, id: string): Promise<Dose> {
   return found
 }
 
+/** By whom and when a dose was told: its post, and the text it came in. */
+export async function toldOfDose(
+  db: Db,
+  id: string,
+): Promise<Pick<NewDose, 'postId' | 'textInId' | 'sentAt'>> {
+  const select = { postId: true, textInId: true, sentAt: true }
+  return db.dose.findUniqueOrThrow({ where: { id }, select })
+}
+
 export interface NewDose {
   readonly id: string
   readonly districtId: string

@@ -11,6 +11,7 @@ import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
+import { moveDoseForm } from './move-dose.ts'
 import { outcomeForm } from './outcome.ts'
 import type { Visit } from './visit.ts'
 import { dayText, originText } from './words.ts'
@@ -97,13 +98,13 @@ function dosesTable(visit: Visit, story: ChildStory): Markup {
       </thead>
       <tbody>
         ${doses.map(
-          ({ givenOn, vaccine, recordedVia }, place) =>
+          ({ id, givenOn, vaccine, recordedVia }, place) =>
             html`<tr>
               <td>${told(givenOn)}</td>
               <th scope="row">${vaccine}</th>
               <td>
                 ${(explanation.given[place] ?? []).map((line) => html`<div>${line}</div>`)}
-                ${doseReason(visit, story, place)}
+                ${doseReason(visit, story, place)} ${moveDoseForm(visit, { id, vaccine })}
               </td>
               <td>${originText(recordedVia)}</td>
             </tr>`,

@@ -40,6 +40,7 @@ import { vialPage } from './vial.ts'
 import { noteLookedAt, vialsPage } from './vials.ts'
 import { villageChildrenPage } from './village-children.ts'
 import { villagePage } from './village.ts'
+import { moveDoseFrom } from './move-dose.ts'
 import { noteReviewed } from './waiting.ts'
 import { visitDistrict } from './visit.ts'
 import type { Visit } from './visit.ts'
@@ -109,6 +110,7 @@ const CHANGES: Readonly<Record<string, Change>> = {
   '/dead-letters/:textId/again': sendDeadLetterAgain,
   '/dead-letters/:textId/close': closeDeadLetterOf,
   '/doses/:doseId/reason': doseReasonFrom,
+  '/doses/:doseId/move': moveDoseFrom,
   '/doses/:doseId/looked-at': noteLookedAt,
   '/alerts/:alertId/mark': noteAlert,
   '/lots/:lot/recall': noteRecall,

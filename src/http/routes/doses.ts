@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { giveDoseReason } from '../../app/give-dose-reason.ts'
+import { moveDose } from '../../app/move-dose.ts'
 import { postOfChild } from '../../app/post-in.ts'
 import { recordDoses } from '../../app/record-doses.ts'
 import { sourcesOf } from '../../app/vials/view-vial.ts'
@@ -138,4 +139,23 @@ const withdraw = route({
   },
 })
 
-export const DOSE_ROUTES = [list, record, explain, withdraw]
+const move = route({
+  method: 'post',
+  path: '/v1/doses/{doseId}/move',
+  tag: 'Doses',
+  summary: 'Move a dose that was noted for the wrong child; there it stays readable as withdrawn',
+  roles: STAFF,
+  params: z.object({ doseId: id }),
+  query: none,
+  body: z.object({ card: z.string().trim().min(1).max(12).describe('Of the child that was given it.') }),
+  status: 200,
+  answer: z.object({ child: childShape.describe('The child that was given it.') }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfDose(db, params.doseId),
+  handle: async ({ db, deps, principal, params, body }) => {
+    const child = await moveDose(db, deps, { ...params, ...body, by: principal.name })
+    return { child: childJson(await viewChild(db, child.id)) }
+  },
+})
+
+export const DOSE_ROUTES = [list, record, explain, withdraw, move]

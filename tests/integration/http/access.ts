@@ -216,6 +216,11 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/post-differences/${NOWHERE}`,
     () => ({ isAccepted: false }),
   ),
+  'POST /v1/doses/{doseId}/move': bound(
+    ['vaccinator', 'manager', 'officer'],
+    (place) => `/v1/doses/${place.doseId}/move`,
+    () => ({ card: '12345678' }),
+  ),
   'GET /v1/districts/{districtId}/birth-doses': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/birth-doses?from=2026-01-01&to=2026-12-31`,

@@ -1,0 +1,69 @@
+import { checkCardNumber, formatCardNumber } from '../core/card-number.ts'
+import type { Child } from '../core/model.ts'
+import { Refusal } from '../core/refusals.ts'
+import { findChildByCard, getChild } from '../store/children.ts'
+import type { Transaction } from '../store/database.ts'
+import { getDose, toldOfDose } from '../store/doses.ts'
+import { findVial } from '../store/vials.ts'
+import type { Deps } from './deps.ts'
+import { noteChange } from './note-change.ts'
+import { recordDoses } from './record-doses.ts'
+import { withdrawDose } from './withdraw-dose.ts'
+
+export interface DoseMove {
+  readonly doseId: string
+  /** Of the child that was given it, as typed. */
+  readonly card: string
+  readonly by: string
+}
+
+/**
+ * Moves a dose that was noted for the wrong child to the right one, with its day, hour, post and vial: on the first
+ * record it stays readable as withdrawn, with where it went; both children are planned again. Moved back the same way.
+ * @throws {Refusal} dose-not-found, dose-already-voided, child-not-found, card-length, card-check-digit, dose-before-birth, same-child
+ */
+export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }: DoseMove): Promise<Child> {
+  const dose = await getDose(tx, doseId)
+  const wrong = await getChild(tx, dose.childId)
+  const right = await childOfCard(tx, wrong.districtId, card)
+  if (right.id === wrong.id)
+    throw new Refusal(
+      'same-child',
+      'This card is of the very child the dose stands with; type the other card.',
+    )
+  const told = await toldOfDose(tx, doseId)
+  const vial = dose.vialId === null ? undefined : await findVial(tx, dose.vialId)
+  const reason = `given to another child: moved to card ${formatCardNumber(right.cardNumber)}`
+  await withdrawDose(tx, deps, { doseId, by, reason })
+  const { vaccine, typedNumber, givenOn, givenMinute, delivery, isElsewhere } = dose
+  await recordDoses(tx, deps, {
+    ...told,
+    childId: right.id,
+    vaccines: [{ vaccine, typedNumber }],
+    givenOn,
+    givenMinute,
+    delivery,
+    isElsewhere,
+    by,
+    via: 'api',
+    vial: vial === undefined ? null : String(vial.number),
+  })
+  await noteChange(tx, deps, {
+    districtId: wrong.districtId,
+    actor: by,
+    act: 'move-dose',
+    subject: { kind: 'dose', id: doseId },
+    before: { childId: wrong.id },
+    after: { childId: right.id },
+  })
+  return right
+}
+
+async function childOfCard(tx: Transaction, districtId: string, card: string): Promise<Child> {
+  const checked = checkCardNumber(card)
+  if (checked.kind === 'not-card')
+    throw new Refusal(checked.why, `${card} is not a card number: eight digits, the last a check digit.`)
+  const child = await findChildByCard(tx, checked.number)
+  if (child?.districtId === districtId) return child
+  throw new Refusal('child-not-found', `No child here has card ${formatCardNumber(checked.number)}.`)
+}
