@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { Refusal } from '../core/refusals.ts'
-import type { Transaction } from '../store/database.ts'
+import type { Db, Transaction } from '../store/database.ts'
 import { insertToken, revokeToken, useToken } from '../store/tokens.ts'
 import type { ApiToken, TokenRole } from '../store/tokens.ts'
 import type { Deps } from './deps.ts'
@@ -31,24 +31,41 @@ export interface TokenWish {
 }
 
 /** Makes a token; the secret is handed out once and kept nowhere. */
-export async function makeToken(
-  deps: Deps,
-  newSecret: () => string,
+export function makeToken(deps: Deps, newSecret: () => string, wish: TokenWish): Promise<NewSecretToken> {
+  return storeToken(deps.database.db, { ...deps, newSecret }, wish)
+}
+
+export interface NewSecretToken {
+  readonly id: string
+  readonly secret: string
+}
+
+/** The same on a handle of its own, such as a transaction. */
+export async function storeToken(
+  db: Db,
+  deps: Pick<Deps, 'newId' | 'newSecret' | 'clock'>,
   wish: TokenWish,
-): Promise<{ readonly id: string; readonly secret: string }> {
+): Promise<NewSecretToken> {
   const id = deps.newId()
-  const secret = newSecret()
-  await insertToken(deps.database.db, { id, ...wish, hash: digest(secret), createdAt: deps.clock.now() })
+  const secret = deps.newSecret()
+  await insertToken(db, { id, ...wish, hash: digest(secret), createdAt: deps.clock.now() })
   return { id, secret }
 }
 
+const BY_COMMAND = { districtId: null, by: 'duebell' } as const
+
 /** Ends a token for good, and with it the page sessions it opened. @throws {Refusal} resource-not-found */
-export async function endToken(tx: Transaction, deps: Deps, id: string): Promise<void> {
+export async function endToken(
+  tx: Transaction,
+  deps: Deps,
+  id: string,
+  { districtId, by }: { readonly districtId: string | null; readonly by: string } = BY_COMMAND,
+): Promise<void> {
   if (!(await revokeToken(tx, id, deps.clock.now())))
     throw new Refusal('resource-not-found', `No token ${id} stands; see \`duebell tokens list\`.`)
   await noteChange(tx, deps, {
-    districtId: null,
-    actor: 'duebell',
+    districtId,
+    actor: by,
     act: 'revoke-token',
     subject: { kind: 'token', id },
   })

@@ -71,6 +71,7 @@ const MISSING: Readonly<Record<string, RefusalCode>> = {
   mergeId: 'merge-not-found',
   webhookId: 'webhook-not-found',
   personId: 'person-not-found',
+  tokenId: 'resource-not-found',
 }
 
 function missingOf({

@@ -103,12 +103,14 @@ const holderRow = z
     role: z.enum(['vaccinator', 'officer', 'manager', 'operator', 'machine']),
     district_id: z.string().nullable(),
     holder_id: z.string(),
+    expires_at: z.date().nullable(),
   })
-  .transform(({ seen_at, district_id, holder_id, ...row }) => ({
+  .transform(({ seen_at, district_id, holder_id, expires_at, ...row }) => ({
     ...row,
     seenAt: seen_at,
     districtId: district_id,
     holderId: holder_id,
+    expiresAt: expires_at,
   }))
 const holderRows = statement('find-page-session', holderRow)
 

@@ -1,7 +1,8 @@
 import { z } from 'zod'
+import type { TokenRole } from '../core/rights/token-role.ts'
 import type { Db } from './database.ts'
 
-export type TokenRole = 'officer' | 'manager' | 'vaccinator' | 'operator' | 'machine'
+export type { TokenRole } from '../core/rights/token-role.ts'
 
 export interface ApiToken {
   readonly id: string
@@ -9,12 +10,13 @@ export interface ApiToken {
   readonly role: TokenRole
   /** Null: every district. */
   readonly districtId: string | null
+  /** Null: without end. */
+  readonly expiresAt: Date | null
 }
 
 export interface NewToken extends ApiToken {
   readonly hash: string
   readonly createdAt: Date
-  readonly expiresAt: Date | null
 }
 
 export async function insertToken(db: Db, token: NewToken): Promise<void> {
@@ -28,14 +30,14 @@ export async function useToken(db: Db, hash: string, now: Date): Promise<ApiToke
   if (!isLiving) return undefined
   await db.apiToken.update({ where: { id: row.id }, data: { lastUsedAt: now } })
   // The table's check allows only these roles.
-  return { id: row.id, name: row.name, role: row.role as TokenRole, districtId: row.districtId }
+  const { id, name, role, districtId, expiresAt } = row
+  return { id, name, role: role as TokenRole, districtId, expiresAt }
 }
 
 /** A token as it is kept: who may do what with it, since when, until when, and when it was last used. */
 export interface KeptToken extends ApiToken {
   readonly district: string | null
   readonly createdAt: Date
-  readonly expiresAt: Date | null
   readonly revokedAt: Date | null
   readonly lastUsedAt: Date | null
 }

@@ -23,6 +23,8 @@ export interface Visitor {
   readonly role: PageRole
   /** Null: every district. */
   readonly districtId: string | null
+  /** When the token behind the session ends; null: never, or a person is behind it. */
+  readonly expiresAt: Date | null
 }
 
 const MINUTE_MS = 60_000
@@ -76,8 +78,8 @@ export async function visitorOf(deps: Deps, secret: string): Promise<Visitor | u
   const found = await findPageSession(db, digest(secret), now, new Date(now.getTime() - IDLE_MS))
   if (found === undefined || !isPageRole(found.role)) return undefined
   if (now.getTime() - found.seenAt.getTime() > NOTE_MS) await seePageSession(db, found.id, now)
-  const { id, holderId, name, role, districtId } = found
-  return { sessionId: id, holderId, name, role, districtId }
+  const { id, holderId, name, role, districtId, expiresAt } = found
+  return { sessionId: id, holderId, name, role, districtId, expiresAt }
 }
 
 export async function signOut(deps: Deps, visitor: Visitor): Promise<void> {

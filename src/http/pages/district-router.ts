@@ -37,6 +37,7 @@ import { sessionPage, sessionsPage } from './sessions.ts'
 import { suppliesPage } from './supplies.ts'
 import { textsPage } from './texts.ts'
 import { vialPage } from './vial.ts'
+import { endTokenOf, makeTokenFrom, tokensPage } from './tokens.ts'
 import { noteLookedAt, vialsPage } from './vials.ts'
 import { villageChildrenPage } from './village-children.ts'
 import { villagePage } from './village.ts'
@@ -74,6 +75,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/doubles': doublesPage,
   '/doubles/:itemId': doublePage,
   '/people': peoplePage,
+  '/tokens': tokensPage,
   '/posts': postsPage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
@@ -116,6 +118,8 @@ const CHANGES: Readonly<Record<string, Change>> = {
   '/lots/:lot/recall': noteRecall,
   '/recalls/:recallId/send': confirmRecall,
   '/people/:personId/pin-code': makePinCodeFor,
+  '/tokens': makeTokenFrom,
+  '/tokens/:tokenId/end': endTokenOf,
 }
 
 /** The district manager's pages. */

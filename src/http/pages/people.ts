@@ -52,6 +52,7 @@ async function showPeople(
           : `A PIN is asked for: ${asked}.`
       }
     </p>
+    <p><a href="${pathIn(district.id, '/tokens')}">Tokens for the API</a></p>
     <div class="scroll">
       <table>
         <thead>

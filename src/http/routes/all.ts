@@ -28,6 +28,7 @@ import { SERVICE_INDICATOR_ROUTES } from './service-indicators.ts'
 import { SPENDING_ROUTES } from './spending.ts'
 import { SCHEDULE_ROUTES } from './schedules.ts'
 import { SUPPLY_ROUTES } from './supplies.ts'
+import { TOKEN_ROUTES } from './tokens.ts'
 import { VIAL_ROUTES } from './vials.ts'
 import { SEARCH_ROUTES } from './search.ts'
 
@@ -44,6 +45,7 @@ export const ROUTES: readonly Route[] = [
   ...PRIVACY_ROUTES,
   ...RETENTION_ROUTES,
   ...PEOPLE_ROUTES,
+  ...TOKEN_ROUTES,
   ...DOSE_ROUTES,
   ...VIAL_ROUTES,
   ...REACTION_ROUTES,

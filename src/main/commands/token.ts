@@ -3,6 +3,7 @@ import type { Command } from 'commander'
 import { makeToken } from '../../app/tokens.ts'
 import type { TokenRole } from '../../app/tokens.ts'
 import { listDistricts } from '../../app/views.ts'
+import { TOKEN_ROLES } from '../../core/rights/token-role.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { systemClock } from '../../platform/clock.ts'
 import { newSecret } from '../../platform/ids.ts'
@@ -13,7 +14,6 @@ interface TokenOptions {
   readonly days: number
 }
 
-const ROLES: readonly TokenRole[] = ['officer', 'manager', 'vaccinator', 'operator', 'machine']
 const DAY_MS = 86_400_000
 
 /** `duebell token NAME`: makes a bearer token and prints it once. */
@@ -22,7 +22,7 @@ export function addTokenCommand(program: Command): void {
     .command('token')
     .description('Makes a bearer token for the API and prints it; it is shown this once and stored nowhere.')
     .argument('<name>', 'who or what will use it; stands beside everything done with it')
-    .addOption(new Option('--role <role>', 'what it may do').choices(ROLES).makeOptionMandatory())
+    .addOption(new Option('--role <role>', 'what it may do').choices(TOKEN_ROLES).makeOptionMandatory())
     .option('--district <name>', 'the only district it may enter; left out: every district')
     .option('--days <n>', 'days until it ends', wholeDays, 365)
     .action(async (name: string, options: TokenOptions) => {

@@ -7,7 +7,8 @@ select
   coalesce(p.name, t.name) as name,
   coalesce(p.role, t.role) as role,
   coalesce(p.district_id, t.district_id)::text as district_id,
-  coalesce(p.id, t.id)::text as holder_id
+  coalesce(p.id, t.id)::text as holder_id,
+  t.expires_at
 from page_session s
 left join person p on p.id = s.person_id
 left join api_token t on t.id = s.token_id

@@ -468,6 +468,16 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     LEADERS,
     (place) => `${district(place)}/people/${place.personId}/pin-code`,
   ),
+  'POST /v1/districts/{districtId}/tokens': bound(
+    LEADERS,
+    (place) => `${district(place)}/tokens`,
+    () => ({ name: 'a tablet', role: 'vaccinator' }),
+  ),
+  'GET /v1/districts/{districtId}/tokens': bound(LEADERS, (place) => `${district(place)}/tokens`),
+  'POST /v1/districts/{districtId}/tokens/{tokenId}/end': bound(
+    LEADERS,
+    (place) => `${district(place)}/tokens/${NOWHERE}/end`,
+  ),
   // The last one, since nothing is there to be asked for afterwards.
   'POST /v1/children/{childId}/erase': bound(
     ['officer'],

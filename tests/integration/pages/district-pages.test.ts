@@ -105,6 +105,7 @@ const PAGES = [
   '/data-check',
   '/doubles',
   '/people',
+  '/tokens',
   '/posts',
   '/schedule',
 ]
