@@ -3,9 +3,9 @@ import { registerCells, registerSheet } from '../core/register/register-out.ts'
 import type { Db } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { pageRegister } from '../store/register-out.ts'
+import { noteHandedOut } from './audit/note-handed-out.ts'
 import { csvText } from './csv-text.ts'
 import type { Deps } from './deps.ts'
-import { noteChange } from './note-change.ts'
 import { newestOf, versionsOf } from './schedule-versions.ts'
 import { xlsxFile } from './xlsx-file.ts'
 
@@ -65,16 +65,13 @@ export async function registerCsvText(
   return pieces.join('')
 }
 
-/** Keeps that the register went out. */
+/** Keeps that the register went out, and whom it names. */
 export async function noteExport(
   db: Db,
   deps: Deps,
   { districtId, by }: { readonly districtId: string; readonly by: string },
 ): Promise<void> {
-  await noteChange(db, deps, {
-    districtId,
-    actor: by,
-    act: 'export-register',
-    subject: { kind: 'district', id: districtId },
-  })
+  const subject = { kind: 'district', id: districtId }
+  const change = { districtId, actor: by, act: 'export-register', subject }
+  await noteHandedOut(db, deps, change, await registerCsvText(db, deps, districtId))
 }

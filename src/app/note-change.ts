@@ -12,6 +12,8 @@ export interface Change {
   readonly subject: { readonly kind: string; readonly id: string | null }
   readonly before?: Facts
   readonly after?: Facts
+  /** Children that were told of, beside the subject; see audit/note-handed-out.ts. */
+  readonly childIds?: readonly string[]
 }
 
 /** Keeps who changed what, in the transaction that changes it. */
@@ -26,5 +28,6 @@ export async function noteChange(db: Db, deps: Deps, change: Change): Promise<vo
     subjectId: change.subject.id,
     before: change.before ?? null,
     after: change.after ?? null,
+    childIds: change.childIds ?? [],
   })
 }

@@ -5,7 +5,7 @@ import type { Request, RequestHandler, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../app/deps.ts'
 import { answerOnce } from '../app/keep-answer.ts'
-import { noteChange } from '../app/note-change.ts'
+import { noteHandedOut } from '../app/audit/note-handed-out.ts'
 import { principalOf } from '../app/tokens.ts'
 import type { Principal } from '../app/tokens.ts'
 import { Refusal, REFUSALS } from '../core/refusals.ts'
@@ -84,7 +84,7 @@ async function readAnswer(
   const context = { deps, db: deps.database.db, principal, address: addressOf(request) }
   const districtId = await enter(each, prepared, context)
   const body = await prepared.handle(context)
-  await noteCall(context, { each, request, districtId })
+  await noteCall(context, { each, request, districtId, body })
   return { body }
 }
 
@@ -109,7 +109,7 @@ async function writeAnswer(
     const districtId = await enter(each, prepared, context)
     const handle = async (): Promise<unknown> => {
       const body = await prepared.handle(context)
-      await noteCall(context, { each, request, districtId })
+      await noteCall(context, { each, request, districtId, body })
       return body
     }
     if (key.data === undefined) return { body: await handle() }
@@ -141,19 +141,27 @@ async function enter(each: Route, prepared: Prepared, context: CallContext): Pro
   throw new Refusal(each.missing, 'There is none of this identifier or name here; check it.')
 }
 
-/** Keeps who saw or did what, by the route and what its address names. */
+/** Keeps who saw or did what, by the route and what its address names, and of which children the answer told. */
 async function noteCall(
   { deps, db, principal }: CallContext,
-  { each, request, districtId }: Pick<Asked, 'each' | 'request'> & { readonly districtId: string | null },
+  {
+    each,
+    request,
+    districtId,
+    body,
+  }: Pick<Asked, 'each' | 'request'> & { readonly districtId: string | null; readonly body: unknown },
 ): Promise<void> {
-  if (districtId === null) return
   const { childId } = z.object({ childId: z.uuid().optional() }).parse(request.params)
-  await noteChange(db, deps, {
+  const change = {
     districtId,
     actor: principal.name,
     act: each.method === 'get' ? 'view' : 'call',
     subject: childId === undefined ? { kind: 'district', id: districtId } : { kind: 'child', id: childId },
     // The path has identifiers in it; what was searched for may be a name or a number.
     after: { page: `${request.method} ${request.path}` },
-  })
+  }
+  await noteHandedOut(db, deps, change, wordsOf(body))
 }
+
+/** An answer as it goes out; lines that go out one by one keep by themselves whom they name. */
+const wordsOf = (body: unknown): string => (typeof body === 'string' ? body : JSON.stringify(body ?? null))

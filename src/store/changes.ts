@@ -14,19 +14,26 @@ export interface NewChange {
   readonly subjectId: string | null
   readonly before: Facts | null
   readonly after: Facts | null
+  /** Children that were told of, beside the subject. */
+  readonly childIds: readonly string[]
 }
 
 export async function insertChange(db: Db, change: NewChange): Promise<void> {
-  const { before, after, ...rest } = change
+  const { before, after, childIds, ...rest } = change
   await db.change.create({
-    data: { ...rest, ...(before === null ? {} : { before }), ...(after === null ? {} : { after }) },
+    data: {
+      ...rest,
+      childIds: [...childIds],
+      ...(before === null ? {} : { before }),
+      ...(after === null ? {} : { after }),
+    },
   })
 }
 
-/** What was done to or seen of a child by itself, oldest first. */
+/** What was done to or seen of a child, by itself or among others, oldest first. */
 export async function changesOfChild(db: Db, childId: string): Promise<StoredChange[]> {
   const rows = await db.change.findMany({
-    where: { subjectId: childId },
+    where: { OR: [{ subjectId: childId }, { childIds: { has: childId } }] },
     orderBy: [{ happenedAt: 'asc' }, { id: 'asc' }],
   })
   return rows.map(storedChange)
@@ -38,8 +45,8 @@ export interface StoredChange extends Omit<NewChange, 'before' | 'after'> {
 }
 
 function storedChange(row: StoredChange): StoredChange {
-  const { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after } = row
-  return { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after }
+  const { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after, childIds } = row
+  return { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after, childIds }
 }
 
 export async function getChanges(db: Db, ids: readonly string[]): Promise<StoredChange[]> {

@@ -235,3 +235,14 @@ export async function planAgainOnSchedule(db: Db, scheduleCode: string, on: Day)
   })
   return db.child.count({ where: followed })
 }
+
+const amongRows = statement('list-children-among', z.object({ id: z.string() }))
+
+/** Which of these identifiers and cards are those of children. */
+export async function childrenAmong(
+  db: Db,
+  { ids, cards }: { readonly ids: readonly string[]; readonly cards: readonly string[] },
+): Promise<string[]> {
+  if (ids.length + cards.length === 0) return []
+  return (await amongRows(db, [...ids], [...cards])).map(({ id }) => id)
+}

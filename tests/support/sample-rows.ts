@@ -321,6 +321,7 @@ export const SAMPLES = {
     subjectId: id(7),
     before: { name: 'Baby' },
     after: { name: 'Asha Temba' },
+    childIds: [id(7)],
   },
   doseNotGiven: {
     id: id(17),

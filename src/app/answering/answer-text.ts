@@ -22,7 +22,7 @@ import {
 import type { NewTextOut, TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
 import { districtWords } from '../district-words.ts'
-import { noteChange } from '../note-change.ts'
+import { noteHandedOut } from '../audit/note-handed-out.ts'
 import { provePin, sayPinProblem } from '../pins/prove-pin.ts'
 import { bookFor, bookOf } from '../shelf.ts'
 import { canPerform, performForFamily, performForWorker } from './perform.ts'
@@ -145,15 +145,16 @@ async function settle(
 async function noteAsked(
   { tx, deps, text }: Pick<Incoming, 'tx' | 'deps' | 'text'>,
   { person, district }: Worker,
-  { act, problem }: Outcome,
+  { act, problem, reply }: Outcome,
 ): Promise<void> {
-  await noteChange(tx, deps, {
+  const change = {
     districtId: district.id,
     actor: person.id,
     act: problem === null ? 'text' : 'refused',
     subject: { kind: 'text', id: text.id },
     after: { asked: act, problem },
-  })
+  }
+  await noteHandedOut(tx, deps, change, reply ?? '')
 }
 
 /** Two machines could answer each other for ever: after a few texts that mean nothing a number is left alone. */

@@ -8,7 +8,7 @@ const sha256 = (text: string): string => createHash('sha256').update(text).diges
 
 /** The digest of an entry as it reads, however it is sealed. */
 export function entryDigest(entry: StoredChange): string {
-  const { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after } = entry
+  const { id, districtId, happenedAt, actor, act, subjectKind, subjectId, before, after, childIds } = entry
   return sha256(
     JSON.stringify([
       id,
@@ -20,6 +20,8 @@ export function entryDigest(entry: StoredChange): string {
       subjectId,
       before,
       after,
+      // Entries from before there were any keep their digest.
+      ...(childIds.length === 0 ? [] : [childIds]),
     ]),
   )
 }

@@ -1,3 +1,4 @@
+import { z } from 'zod'
 import { checkCardNumber } from '../../core/card-number.ts'
 import type { Child } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
@@ -5,8 +6,11 @@ import { changesOfChild } from '../../store/changes.ts'
 import type { StoredChange } from '../../store/changes.ts'
 import { findChildByCard } from '../../store/children.ts'
 import type { Db } from '../../store/database.ts'
+import { listPeople } from '../../store/people.ts'
+import { listTokens } from '../../store/tokens.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
+import { districtOfChild } from '../views.ts'
 
 /** Who saw or changed a child; reading this is noted too. @throws {Refusal} child-not-found */
 export async function showRecordOf(deps: Deps, card: string): Promise<StoredChange[]> {
@@ -20,6 +24,44 @@ export async function showRecordOf(deps: Deps, card: string): Promise<StoredChan
     subject: { kind: 'child', id: child.id },
   })
   return entries
+}
+
+/** An entry of the record as it is shown. */
+export interface RecordLine {
+  readonly at: Date
+  /** A token's name, a worker's name, `duebell` itself or a webhook. */
+  readonly who: string
+  readonly act: string
+  /** What was read or taken; null where the act says it all. */
+  readonly what: string | null
+  /** Whether it told of other children too. */
+  readonly isAmongOthers: boolean
+}
+
+const told = z.object({
+  page: z.string().optional(),
+  list: z.string().optional(),
+  asked: z.string().nullish(),
+})
+
+/** Who saw, got or changed what of a child, the newest first. @throws {Refusal} child-not-found */
+export async function recordOfChild(db: Db, childId: string): Promise<RecordLine[]> {
+  const districtId = await districtOfChild(db, childId)
+  const known = [...(await listPeople(db, districtId)), ...(await listTokens(db))]
+  const names = new Map(known.map(({ id, name }) => [id, name]))
+  const entries = await changesOfChild(db, childId)
+  return entries
+    .map(({ happenedAt, actor, act, subjectId, after }) => {
+      const { page, list, asked } = told.catch({}).parse(after ?? {})
+      return {
+        at: happenedAt,
+        who: names.get(actor) ?? actor,
+        act,
+        what: page ?? list ?? asked ?? null,
+        isAmongOthers: subjectId !== childId,
+      }
+    })
+    .reverse()
 }
 
 /** The child with this card, as somebody typed it. @throws {Refusal} child-not-found */

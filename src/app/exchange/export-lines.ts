@@ -18,6 +18,7 @@ import {
 } from '../../store/exchange-pages.ts'
 import type { PageWish } from '../../store/exchange-pages.ts'
 import type { Deps } from '../deps.ts'
+import { noteHandedOut } from '../audit/note-handed-out.ts'
 import { noteChange } from '../note-change.ts'
 import { findLocations } from './find-resources.ts'
 
@@ -41,19 +42,22 @@ const PAGE = 500
 
 /** Every resource of a type, one a line, page by page as the reader takes them; what went out is noted at the end. */
 export async function* exportLines(db: Db, deps: Deps, wish: ExportWish): AsyncGenerator<string> {
-  let resources = 0
-  for await (const page of pagesOf(db, deps, wish)) {
-    for (const resource of page) yield `${JSON.stringify(resource)}\n`
-    resources += page.length
-  }
   const { type, districtId, salt, by } = wish
-  await noteChange(db, deps, {
+  const change = {
     districtId,
     actor: by,
     act: 'exchange-out',
     subject: { kind: 'district', id: districtId },
-    after: { type, resources, isIdentified: salt === null },
-  })
+  }
+  let resources = 0
+  for await (const page of pagesOf(db, deps, wish)) {
+    const lines = page.map((resource) => `${JSON.stringify(resource)}\n`)
+    yield* lines
+    resources += page.length
+    // A disguised line names nobody.
+    if (salt === null) await noteHandedOut(db, deps, { ...change, after: { type } }, lines.join(''))
+  }
+  await noteChange(db, deps, { ...change, after: { type, resources, isIdentified: salt === null } })
 }
 
 function pagesOf(db: Db, deps: Deps, wish: ExportWish): AsyncIterable<readonly Resource[]> {

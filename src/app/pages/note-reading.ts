@@ -1,27 +1,35 @@
-import { noteChange } from '../note-change.ts'
+import { noteHandedOut } from '../audit/note-handed-out.ts'
 import type { DistrictScope } from './district-scope.ts'
 import type { Visitor } from './page-session.ts'
 
-/** Keeps who read which page: the pages name children. */
-export async function noteReading(scope: DistrictScope, visitor: Visitor, page: string): Promise<void> {
-  await note(scope, visitor, { act: 'view', page })
+/** A page or file, and its words. */
+interface HandedOut {
+  readonly page: string
+  readonly words: string
 }
 
-/** Keeps who took which file away, with what was chosen for it. */
-export async function noteDownload(scope: DistrictScope, visitor: Visitor, page: string): Promise<void> {
-  await note(scope, visitor, { act: 'download', page })
+/** Keeps who read which page, and of which children it told. */
+export async function noteReading(scope: DistrictScope, visitor: Visitor, read: HandedOut): Promise<void> {
+  await note(scope, visitor, 'view', read)
+}
+
+/** Keeps who took which file away, with what was chosen for it and whom it names. */
+export async function noteDownload(scope: DistrictScope, visitor: Visitor, taken: HandedOut): Promise<void> {
+  await note(scope, visitor, 'download', taken)
 }
 
 async function note(
   { deps, district }: DistrictScope,
   visitor: Visitor,
-  { act, page }: { readonly act: 'view' | 'download'; readonly page: string },
+  act: 'view' | 'download',
+  { page, words }: HandedOut,
 ): Promise<void> {
-  await noteChange(deps.database.db, deps, {
+  const change = {
     districtId: district.id,
     actor: visitor.holderId,
     act,
     subject: { kind: 'district', id: district.id },
     after: { page },
-  })
+  }
+  await noteHandedOut(deps.database.db, deps, change, words)
 }

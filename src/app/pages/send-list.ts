@@ -2,13 +2,14 @@ import { addDays } from '../../core/days/day.ts'
 import type { Person } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { listPeople } from '../../store/people.ts'
-import { noteChange } from '../note-change.ts'
+import { noteHandedOut } from '../audit/note-handed-out.ts'
 import { bookFor } from '../shelf.ts'
 import { queueText } from '../queue-text.ts'
 import type { OfVillage } from './by-village.ts'
 import type { DistrictScope } from './district-scope.ts'
 import { DUE_AHEAD_DAYS, followList } from './follow-lists.ts'
 import type { FollowLine, FollowList } from './follow-lists.ts'
+import { listCsv } from './list-file.ts'
 import { listTexts } from './list-texts.ts'
 import type { Visitor } from './page-session.ts'
 
@@ -45,13 +46,14 @@ export async function sendList(
   proveSendable(vaccinators, sendings, withoutWorker)
   await deps.database.transaction(async (tx) => {
     for (const { person, body } of sendings) await queueText(tx, deps, { district, person, body })
-    await noteChange(tx, deps, {
+    const change = {
       districtId: district.id,
       actor: visitor.holderId,
       act: 'send-list',
       subject: { kind: 'district', id: district.id },
       after: { list, villageId, texts: sendings.length },
-    })
+    }
+    await noteHandedOut(tx, deps, change, listCsv(groups))
   })
   return {
     texts: sendings.length,

@@ -4,6 +4,7 @@ import { getChild } from '../../store/children.ts'
 import { changeWebhook, claimCall, getWebhook, postponeCall, settleCall } from '../../store/webhooks.ts'
 import type { Webhook, WebhookCall } from '../../store/webhooks.ts'
 import type { Deps } from '../deps.ts'
+import { noteChange } from '../note-change.ts'
 import type { WebhookAnswer, WebhookPoster } from '../ports.ts'
 import { resourceOfNews } from './resource-of-news.ts'
 import { signedHeaders } from './sign-call.ts'
@@ -56,6 +57,7 @@ async function decide(
   const words = answer.kind === 'answered' ? `status ${answer.status}` : answer.reason
   if (answer.kind === 'answered' && answer.status >= 200 && answer.status < 300) {
     await settleCall(db, call.id, { status: 'delivered', answer: words, at })
+    await noteTold(deps, call)
     return
   }
   const isGone = answer.kind === 'answered' && answer.status === GONE
@@ -64,6 +66,19 @@ async function decide(
   const wait = isGone || answer.kind === 'forbidden' ? null : waitAfter(call.tries, random(), askedMs)
   if (wait === null) await settleCall(db, call.id, { status: 'dead', answer: words, at })
   else await postponeCall(db, call.id, new Date(at.getTime() + wait), words)
+}
+
+/** Keeps which system was told of which child. */
+async function noteTold(deps: Deps, { webhookId, districtId, childId, kind }: WebhookCall): Promise<void> {
+  const { db } = deps.database
+  const { name } = await getWebhook(db, webhookId)
+  await noteChange(db, deps, {
+    districtId,
+    actor: `webhook ${name}`,
+    act: 'call-webhook',
+    subject: { kind: 'child', id: childId },
+    after: { news: kind },
+  })
 }
 
 /** The receiver wants no more calls (RFC 9110 §15.5.11). */

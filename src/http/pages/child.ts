@@ -27,7 +27,8 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       ${dayText(scope.district, child.birthOn)}${child.isBirthEstimated ? ' (estimated)' : ''},
       ${ageInWords(child.birthOn, scope.today)} old ·
       <a href="${pathIn(scope.district.id, `/villages/${village.id}`)}">${village.name}</a> ·
-      <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a><br />
+      <a href="${pathIn(scope.district.id, `/children/${child.id}/card`)}">card to print</a> ·
+      <a href="${pathIn(scope.district.id, `/children/${child.id}/record`)}">who got what</a><br />
       On the register since ${dayText(scope.district, child.enrolledOn)}, ${originText(child.enrolledVia)}
     </p>
     ${statusOf(visit, story)} ${contact(story)} ${siblings(visit, story)}

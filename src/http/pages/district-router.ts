@@ -5,6 +5,7 @@ import type { Deps } from '../../app/deps.ts'
 import { noteDownload, noteReading } from '../../app/pages/note-reading.ts'
 import { listDistricts } from '../../app/views.ts'
 import { childCardPage } from './child-card.ts'
+import { childRecordPage } from './child-record.ts'
 import { childPage } from './child.ts'
 import { coldChainPage } from './cold-chain.ts'
 import { coverageFile, coveragePage } from './coverage.ts'
@@ -14,7 +15,7 @@ import { doseReasonFrom } from './dose-reason.ts'
 import { doublePage, mergeFrom, oneDoseFrom, sayTwoFrom } from './double.ts'
 import { checkDoublesFrom, doublesPage, flagDoubleFrom, undoMergeFrom } from './doubles.ts'
 import { dosesPage } from './doses.ts'
-import { sendFile } from './download.ts'
+import { sendFile, wordsOf } from './download.ts'
 import type { DownloadedFile } from './download.ts'
 import { findPage } from './find.ts'
 import { proveForm, signedIn } from './guard.ts'
@@ -69,6 +70,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/find': findPage,
   '/children/:childId': childPage,
   '/children/:childId/card': childCardPage,
+  '/children/:childId/record': childRecordPage,
   '/texts': textsPage,
   '/dead-letters': deadLettersPage,
   '/data-check': dataCheckPage,
@@ -160,7 +162,7 @@ function show(deps: Deps, make: (visit: Visit) => Promise<DistrictPage>): Reques
   return async function showPage(request, response) {
     const visit = await visitDistrict(deps, request)
     const made = await make(visit)
-    await noteReading(visit.scope, visit.visitor, request.path)
+    await noteReading(visit.scope, visit.visitor, { page: request.path, words: made.body.markup })
     sendPage(response, visit, made)
   }
 }
@@ -176,7 +178,7 @@ function offer(deps: Deps, make: (visit: Visit) => Promise<DownloadedFile>): Req
   return async function offerFile(request, response) {
     const visit = await visitDistrict(deps, request)
     const file = await make(visit)
-    await noteDownload(visit.scope, visit.visitor, request.originalUrl)
+    await noteDownload(visit.scope, visit.visitor, { page: request.originalUrl, words: wordsOf(file) })
     response.set('cache-control', 'no-store')
     sendFile(response, file)
   }

@@ -4,6 +4,13 @@ import type { Response } from 'express'
 export interface DownloadedFile {
   readonly name: string
   readonly content: string | Buffer
+  /** The same as text, where it is a workbook. */
+  readonly table?: string
+}
+
+/** The words of a file, by which it is known whom it names. */
+export function wordsOf({ content, table }: DownloadedFile): string {
+  return table ?? String(content)
 }
 
 const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet'

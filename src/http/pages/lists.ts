@@ -194,7 +194,7 @@ export async function listFile(visit: Visit): Promise<DownloadedFile> {
 /** One list as a workbook, in the order of the page. */
 export async function listWorkbook(visit: Visit): Promise<DownloadedFile> {
   const { list, groups } = await listOf(visit)
-  return { name: `${list}.xlsx`, content: await listXlsx(list, groups) }
+  return { name: `${list}.xlsx`, content: await listXlsx(list, groups), table: listCsv(groups) }
 }
 
 const sendFields = z.object({ village: z.union([z.uuid(), z.literal('')]) })

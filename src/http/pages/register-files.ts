@@ -11,5 +11,9 @@ export async function registerFile({ scope }: Visit): Promise<DownloadedFile> {
 /** The register of the district as a workbook. */
 export async function registerWorkbook({ scope }: Visit): Promise<DownloadedFile> {
   const { db, deps, district } = scope
-  return { name: 'register.xlsx', content: await registerXlsx(db, deps, district.id) }
+  return {
+    name: 'register.xlsx',
+    content: await registerXlsx(db, deps, district.id),
+    table: await registerCsvText(db, deps, district.id),
+  }
 }

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { ERASE_ASKERS, ERASE_REASONS, eraseChild } from '../../app/privacy/erase-child.ts'
 import { everythingHeld } from '../../app/privacy/everything-held.ts'
+import { recordOfChild } from '../../app/audit/show-record.ts'
 import { barSharing } from '../../app/privacy/bar-sharing.ts'
 import { districtOfChild, viewChild } from '../../app/views.ts'
 import { route } from '../route.ts'
@@ -24,6 +25,38 @@ const everything = route({
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: ({ db, deps, params, principal }) => everythingHeld(db, deps, { ...params, by: principal.name }),
+})
+
+const record = route({
+  method: 'get',
+  path: '/v1/children/{childId}/record',
+  tag: 'Privacy',
+  summary:
+    'Who saw, got or changed what of a child: answers, pages, lists, files, texts and calls, newest first',
+  roles: ['manager', 'officer'],
+  params: ofChild,
+  query: none,
+  body: noBody,
+  status: 200,
+  answer: z.object({
+    entries: z.array(
+      z.object({
+        at: z.iso.datetime(),
+        who: z.string(),
+        act: z.string(),
+        what: z.string().nullable(),
+        isAmongOthers: z.boolean().describe('Whether it told of other children too.'),
+      }),
+    ),
+  }),
+  contentType: 'application/json',
+  district: ({ db, params }) => districtOfChild(db, params.childId),
+  handle: async ({ db, params }) => ({
+    entries: (await recordOfChild(db, params.childId)).map(({ at, ...line }) => ({
+      ...line,
+      at: at.toISOString(),
+    })),
+  }),
 })
 
 const erase = route({
@@ -71,4 +104,4 @@ const sharing = route({
   },
 })
 
-export const PRIVACY_ROUTES = [everything, erase, sharing]
+export const PRIVACY_ROUTES = [everything, record, erase, sharing]

@@ -32,11 +32,26 @@ async function printList(list: 'due' | 'missed', options: Options): Promise<void
   const { districtNamed } = await import('../../app/district-named.ts')
   const { openDistrict, villageNamed } = await import('../../app/pages/district-scope.ts')
   const { followList } = await import('../../app/pages/follow-lists.ts')
+  const { noteHandedOut } = await import('../../app/audit/note-handed-out.ts')
   const { listCsv } = await import('../../app/pages/list-file.ts')
   await withStore(async (store) => {
     const { id } = await districtNamed(store.db, options.district)
-    const scope = await openDistrict(openDeps(store, systemClock, silentConveyor), id)
+    const deps = openDeps(store, systemClock, silentConveyor)
+    const scope = await openDistrict(deps, id)
     const village = options.village === undefined ? null : villageNamed(scope, options.village)
-    process.stdout.write(listCsv(await followList(scope, list, village?.id ?? null)))
+    const file = listCsv(await followList(scope, list, village?.id ?? null))
+    await noteHandedOut(
+      store.db,
+      deps,
+      {
+        districtId: id,
+        actor: 'duebell',
+        act: 'download',
+        subject: { kind: 'district', id },
+        after: { list },
+      },
+      file,
+    )
+    process.stdout.write(file)
   })
 }

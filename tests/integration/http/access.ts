@@ -39,6 +39,7 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
     (place) => `${district(place)}/search-rules`,
     () => readDataFile('matching/search.json'),
   ),
+  'GET /v1/children/{childId}/record': bound(LEADERS, (place) => `${child(place)}/record`),
   'GET /v1/children/{childId}/forecast': bound(STAFF, (place) => `${child(place)}/forecast`),
   'GET /v1/children/{childId}/timeline.svg': bound(STAFF, (place) => `${child(place)}/timeline.svg`),
   'GET /v1/children/{childId}/appointments': bound(STAFF, (place) => `${child(place)}/appointments`),

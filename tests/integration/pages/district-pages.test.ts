@@ -134,7 +134,12 @@ describe('who may read', () => {
 
   test('a child, a village and their names are not found through a district they are not of', async () => {
     const { villageId, id } = await childNamed(db, 'Secret Child')
-    const ways = [`/children/${id}`, `/villages/${villageId}`, `/villages/${villageId}/children`]
+    const ways = [
+      `/children/${id}`,
+      `/children/${id}/record`,
+      `/villages/${villageId}`,
+      `/villages/${villageId}/children`,
+    ]
     const asked = [...ways, `/lists/missed?village=${villageId}`, `/progress?village=${villageId}`]
 
     for (const way of asked) {
@@ -142,6 +147,19 @@ describe('who may read', () => {
       expect([way, status]).toEqual([way, 404])
       expect(text).not.toContain('Cold Spring')
     }
+  })
+
+  test('who got what of a child tells of the pages, lists and files that named it', async () => {
+    const { id } = await childNamed(db, 'Gele Heron')
+    const { villageId } = await childNamed(db, 'Gele Heron')
+    await manager.get(path(`/villages/${villageId}/children`))
+    await manager.get(path('/register.xlsx'))
+
+    const { status, text } = await manager.get(path(`/children/${id}/record`))
+
+    expect(status).toBe(200)
+    for (const page of [`/villages/${villageId}/children`, '/register.xlsx'])
+      expect(text).toContain(`${page}, among others`)
   })
 
   test('a manager notes nothing of a child of another district', async () => {

@@ -186,6 +186,8 @@ test('a call that fails is made again after longer and longer waits, under the s
   await service.deliver()
 
   expect(await callsOf(district, id)).toMatchObject([{ status: 'delivered', tries: 3, answer: 'status 200' }])
+  const told = await database.db.change.findMany({ where: { act: 'call-webhook', districtId: district.id } })
+  expect(told).toMatchObject([{ actor: 'webhook national register', subjectKind: 'child' }])
   const ids = receiver.requests.map(({ headers }) => headers['webhook-id'])
   expect(new Set(ids).size).toBe(1)
 })
