@@ -1,7 +1,9 @@
 import { z } from 'zod'
+import { formatDay } from '../core/days/day.ts'
 import type { Day } from '../core/days/day.ts'
 import type { Appointment, AppointmentStatus, PlannedDose } from '../core/model.ts'
 import type { Appointment as AppointmentRow } from '../generated/prisma/client.ts'
+import type { PastSession } from '../core/supplies/need.ts'
 import { byName } from './by-name.ts'
 import type { Db } from './database.ts'
 import { dayColumn, fromDate, toDate } from './days.ts'
@@ -175,4 +177,21 @@ export async function listDue(db: Db, query: DueQuery): Promise<DueChild[]> {
       byName(one.name, other.name) ||
       one.childId.localeCompare(other.childId),
   )
+}
+
+const pastSessionRows = statement('list-past-sessions', z.object({ due: z.int(), came: z.int() }))
+
+/** Which past sessions of a post are asked for. */
+export interface PastSessionsWish {
+  readonly districtId: string
+  readonly postId: string
+  readonly from: Day
+  readonly before: Day
+  readonly limit: number
+}
+
+/** The last sessions of a post at which anyone was expected, newest first. */
+export async function listPastSessions(db: Db, wish: PastSessionsWish): Promise<PastSession[]> {
+  const { districtId, postId, from, before, limit } = wish
+  return pastSessionRows(db, districtId, postId, formatDay(from), formatDay(before), limit)
 }

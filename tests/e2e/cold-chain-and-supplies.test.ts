@@ -1,4 +1,5 @@
 /** Temperatures and stock by text, until they stand on the manager's pages. */
+import { randomUUID } from 'node:crypto'
 import { DateTime } from 'luxon'
 import { pageVisitor } from '../support/page-server.ts'
 import type { PageVisitor } from '../support/page-server.ts'
@@ -133,6 +134,41 @@ test('what comes into a store and what is thrown away closed stand in its ledger
   expect(unexplained.body).toMatchObject({ code: 'discard-reason-missing' })
   await call('POST', `/v1/districts/${id}/stock`, { token, body: { ...body, reason: 'expired' } })
   expect(await bopv()).toMatchObject({ onHand: 6, ledger: { closedWaste: 6 } })
+})
+
+test('a post that has held enough sessions plans by who came to them, and by the planning range until then', async () => {
+  const district = await aDistrict()
+  const { token, id } = district
+  const post = await district.postId('Ford')
+  const children: string[] = []
+  for (const letter of 'ABCDEFGHIJ')
+    children.push((await district.enrol({ name: letter.repeat(5), isKnownToBeNew: true })).id)
+  const villageId = district.villageId('Mbari')
+  const held = (day: string, came: number) =>
+    service.database.db.appointment.createMany({
+      data: children.map((childId, place) => ({
+        id: randomUUID(),
+        ...{ districtId: id, childId, villageId, doses: [], scheduleCode: 'who-2025-preferred' },
+        sessionOn: new Date(day),
+        status: place < came ? 'kept' : 'missed',
+        reason: place < came ? null : 'did-not-come',
+        createdAt: clock.now(),
+        closedAt: clock.now(),
+      })),
+    })
+  const attendance = async () => {
+    const { body } = await call('GET', `/v1/districts/${id}/needs?post=${post}`, { token })
+    return (body as { readonly attendance: unknown }).attendance
+  }
+
+  await held('2026-02-03', 5)
+  await held('2026-02-10', 6)
+  await held('2026-02-17', 7)
+  // More than half a year ago: no part of it.
+  await held('2025-08-26', 0)
+  expect(await attendance()).toEqual({ low: 0.6, expected: 0.8, high: 1 })
+  await held('2026-02-24', 8)
+  expect(await attendance()).toEqual({ low: 0.5, expected: 26 / 40, high: 0.8 })
 })
 
 test('vials carried to a session and brought back are followed, and are no loss of the post', async () => {

@@ -4,7 +4,7 @@ import type { Day } from '../../core/days/day.ts'
 import type { District, HealthPost } from '../../core/model.ts'
 import { carryList, materialsFor } from '../../core/supplies/carry-list.ts'
 import type { Materials } from '../../core/supplies/carry-list.ts'
-import { monthVials, sessionVials } from '../../core/supplies/need.ts'
+import { attendanceRange, monthVials, sessionVials } from '../../core/supplies/need.ts'
 import type { Range } from '../../core/supplies/need.ts'
 import { stockLevel } from '../../core/supplies/stock-level.ts'
 import type { StockLevel } from '../../core/supplies/stock-level.ts'
@@ -13,7 +13,7 @@ import { unitsLeft } from '../../core/vials/open-vial.ts'
 import { usableDoses, useFor } from '../../core/vials/product.ts'
 import type { Product } from '../../core/vials/product.ts'
 import { openLife } from '../../core/vials/vial-policy.ts'
-import { listDue } from '../../store/appointments.ts'
+import { listDue, listPastSessions } from '../../store/appointments.ts'
 import type { DueChild } from '../../store/appointments.ts'
 import type { Db } from '../../store/database.ts'
 import type { Deps } from '../deps.ts'
@@ -47,6 +47,8 @@ export interface PostNeed {
   readonly post: HealthPost
   /** Null: nobody is due within the month. */
   readonly on: Day | null
+  /** Share of those due who are reckoned with. */
+  readonly attendance: Range
   readonly needs: readonly VaccineNeed[]
   /** `3 BOPV, 2 FIPV(5)`. */
   readonly carry: string
@@ -78,6 +80,7 @@ export async function needOfPost(
     deps,
     district,
     on,
+    attendance: await attendanceAt(db, deps, { district, post }),
     stock: await stockAt(db, deps, { district, postId: post.id }),
     open: await vialsInUse(db, deps, place),
   }
@@ -87,7 +90,25 @@ export async function needOfPost(
   const carried = needs.filter(({ due: children }) => children > 0)
   const items = carried.map((need) => ({ ...need, vials: need.carry, doses: need.due }))
   const materials = materialsFor(items, deps.shelf.supplies)
-  return { post, on, needs, carry: carryList(items), materials }
+  return { post, on, attendance: question.attendance, needs, carry: carryList(items), materials }
+}
+
+/** The share of those due who come to a post's sessions: its own past, or the planning range while that is short. */
+async function attendanceAt(
+  db: Db,
+  deps: Deps,
+  { district, post }: Pick<NeedQuestion, 'district' | 'post'>,
+): Promise<Range> {
+  const { attendance, ownAttendance } = deps.shelf.supplies
+  const today = todayIn(deps, district)
+  const past = await listPastSessions(db, {
+    districtId: district.id,
+    postId: post.id,
+    from: addDays(today, -ownAttendance.withinDays),
+    before: today,
+    limit: ownAttendance.upToSessions,
+  })
+  return attendanceRange(past, attendance, ownAttendance.fromSessions)
 }
 
 /** Children for each vaccine, by day. */
@@ -106,12 +127,13 @@ interface Question {
   readonly deps: Deps
   readonly district: District
   readonly on: Day | null
+  readonly attendance: Range
   readonly stock: ReadonlyMap<string, PostStock>
   readonly open: readonly VialNow[]
 }
 
 function needOf(
-  { deps, district, on, stock, open }: Question,
+  { deps, district, on, attendance, stock, open }: Question,
   vaccine: string,
   byDay: ReadonlyMap<Day, number>,
 ): VaccineNeed {
@@ -119,7 +141,7 @@ function needOf(
   const product = productFor(deps.shelf, district, vaccine)
   const use = useFor(product, vaccine)
   const figures = {
-    attendance: supplies.attendance,
+    attendance,
     wastagePercent: plannedWastagePercent(product, supplies),
     dosesPerVial: use === undefined ? 1 : usableDoses(product, use),
   }

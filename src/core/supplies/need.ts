@@ -45,10 +45,13 @@ export function dosesForSessions(plan: {
   return plan.posts * plan.weeks * plan.sessionsPerWeek * plan.vialsPerSession * plan.dosesPerVial
 }
 
-/** Attendance of the sessions before: lowest, all together, highest; `fallback` where none had anyone due. */
-export function attendanceRange(past: readonly PastSession[], fallback: Range): Range {
+/**
+ * Attendance of the sessions before at which anyone was due: lowest, all together, highest; `fallback` where they are
+ * fewer than `fromSessions`.
+ */
+export function attendanceRange(past: readonly PastSession[], fallback: Range, fromSessions = 1): Range {
   const counted = past.filter(({ due }) => due > 0)
-  if (counted.length === 0) return fallback
+  if (counted.length < fromSessions) return fallback
   const shares = counted.map(({ due, came }) => came / due)
   const sum = (of: (session: PastSession) => number) => counted.reduce((total, each) => total + of(each), 0)
   return {

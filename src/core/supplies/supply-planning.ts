@@ -36,6 +36,17 @@ const planningSchema = z
       expected: z.number().positive(),
       high: z.number().positive(),
     }),
+    /** A post with so many past sessions is planned by its own; only the last ones of so many days count. */
+    ownAttendance: z
+      .strictObject({
+        fromSessions: z.int().positive(),
+        upToSessions: z.int().positive(),
+        withinDays: z.int().positive(),
+      })
+      .refine(
+        ({ fromSessions, upToSessions }) => fromSessions <= upToSessions,
+        'asks for more than it reads',
+      ),
     /** Stock for less than so many months is low. */
     lowBelowMonths: z.number().positive(),
     syringesToABox: z.int().positive(),

@@ -171,6 +171,9 @@ const needs = route({
   status: 200,
   answer: z.object({
     sessionOn: dayOut.nullable(),
+    attendance: z
+      .object({ low: z.number(), expected: z.number(), high: z.number() })
+      .describe('Share of those due who come: of the last sessions of the post, or the planning range.'),
     carry: z.string(),
     materials: z.object({
       syringes: z.array(z.object({ ml: z.number(), count: z.int() })).readonly(),
@@ -210,6 +213,7 @@ const needs = route({
     const need = await needOfPost(db, deps, { district, post })
     return {
       sessionOn: need.on === null ? null : formatDay(need.on),
+      attendance: need.attendance,
       carry: need.carry,
       materials: need.materials,
       needs: need.needs.map(({ product, stock, ledger, ...rest }) => ({

@@ -1,11 +1,13 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { fillRegister } from '../../bench/fill-register.ts'
+import { fillVials } from '../../bench/fill-vials.ts'
 import { fillTexts } from '../../support/fill-texts.ts'
 import { openTestDatabase } from '../../support/test-database.ts'
 
 interface PlanNode {
   readonly 'Node Type': string
   readonly 'Relation Name'?: string
+  readonly 'Index Name'?: string
   readonly Plans?: readonly PlanNode[]
 }
 
@@ -81,6 +83,16 @@ describe('on a filled register', () => {
     },
   )
 
+  test('who received a lot is found by the lot of a vial and the vial of a dose', async () => {
+    await fillVials(database)
+    const vials = 'select * from vial where district_id = $1 and lot = $2 and voided_at is null'
+    const doses = readFileSync('src/store/sql/list-doses-of-vials.sql', 'utf8')
+
+    expect(await indexesOf(vials)).toContain('vial_of_lot_idx')
+    expect(await indexesOf(doses)).toContain('dose_of_vial_idx')
+    expect(await readWhole(doses)).toEqual([])
+  })
+
   test.each(Object.entries(BY_KEY))('%s is found by an index', async (_, sql) => {
     expect(await readWhole(sql)).toEqual([])
   })
@@ -88,10 +100,19 @@ describe('on a filled register', () => {
 
 /** The growing tables that a statement reads from end to end, whatever its parameters are. */
 async function readWhole(sql: string): Promise<readonly string[]> {
+  return (await planOf(sql)).flatMap(tableReadWhole)
+}
+
+/** The indexes by which a statement finds its rows. */
+async function indexesOf(sql: string): Promise<readonly string[]> {
+  return (await planOf(sql)).flatMap((node) => node['Index Name'] ?? [])
+}
+
+async function planOf(sql: string): Promise<readonly PlanNode[]> {
   const { rows } = await database.pool.query<{ 'QUERY PLAN': readonly [{ readonly Plan: PlanNode }] }>(
     `explain (generic_plan, format json) ${sql}`,
   )
-  return rows.flatMap((row) => nodesOf(row['QUERY PLAN'][0].Plan)).flatMap(tableReadWhole)
+  return rows.flatMap((row) => nodesOf(row['QUERY PLAN'][0].Plan))
 }
 
 function nodesOf(node: PlanNode): readonly PlanNode[] {

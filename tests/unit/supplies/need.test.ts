@@ -86,6 +86,9 @@ describe('sessionVials', () => {
 
   test('a place without a history plans with the programme’s own figures', () => {
     expect(attendanceRange([], supplyPlanning.attendance)).toEqual(supplyPlanning.attendance)
+    const three = Array.from({ length: 3 }, () => ({ due: 10, came: 5 }))
+    expect(attendanceRange(three, supplyPlanning.attendance, 4)).toEqual(supplyPlanning.attendance)
+    expect(attendanceRange(three, supplyPlanning.attendance, 3)).toMatchObject({ expected: 0.5 })
   })
 })
 
