@@ -42,6 +42,7 @@ const told = z.object({
   page: z.string().optional(),
   list: z.string().optional(),
   asked: z.string().nullish(),
+  askedBy: z.string().nullish(),
 })
 
 /** Who saw, got or changed what of a child, the newest first. @throws {Refusal} child-not-found */
@@ -52,12 +53,12 @@ export async function recordOfChild(db: Db, childId: string): Promise<RecordLine
   const entries = await changesOfChild(db, childId)
   return entries
     .map(({ happenedAt, actor, act, subjectId, after }) => {
-      const { page, list, asked } = told.catch({}).parse(after ?? {})
+      const { page, list, asked, askedBy } = told.catch({}).parse(after ?? {})
       return {
         at: happenedAt,
         who: names.get(actor) ?? actor,
         act,
-        what: page ?? list ?? asked ?? null,
+        what: page ?? list ?? asked ?? askedBy ?? null,
         isAmongOthers: subjectId !== childId,
       }
     })

@@ -7,6 +7,7 @@ import { ageInWords } from '../../core/schedule/visit-plan.ts'
 import { decisionsOfChild } from './decisions.ts'
 import { flagForm } from './doubles.ts'
 import { doseReason } from './dose-reason.ts'
+import { privacyForms } from './privacy.ts'
 import { html, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
@@ -33,6 +34,7 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
     </p>
     ${statusOf(visit, story)} ${contact(story)} ${siblings(visit, story)}
     ${outcomeForm(visit, { childId: child.id, name: child.name })} ${flagForm(visit, child.id)}
+    ${privacyForms(visit, child)}
     <figure class="wide scroll">${trusted(story.timeline)}</figure>
     <h2>Doses on record</h2>
     ${dosesTable(visit, story)}

@@ -30,6 +30,7 @@ import { decisionFrom, endDecisionOf } from './decisions.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
 import { makePinCodeFor, peoplePage } from './people.ts'
+import { eraseFrom, sharingFrom } from './privacy.ts'
 import { progressPage } from './progress.ts'
 import { lineListFile, noteAlert, reactionsPage } from './reactions.ts'
 import { addPostFrom, decideFrom, makePermanentFrom, postsPage } from './posts.ts'
@@ -98,6 +99,8 @@ type Change = (visit: Visit, sent: unknown) => Promise<string | DistrictPage>
 /** What visitors change: the path, and what does it. */
 const CHANGES: Readonly<Record<string, Change>> = {
   '/children/:childId/outcome': noteOutcome,
+  '/children/:childId/sharing': sharingFrom,
+  '/children/:childId/erase': eraseFrom,
   '/children/:childId/decisions': decisionFrom,
   '/children/:childId/decisions/:noteId/end': endDecisionOf,
   '/children/:childId/double': flagDoubleFrom,

@@ -93,13 +93,17 @@ const sharing = route({
   roles: ['vaccinator', 'manager', 'officer'],
   params: ofChild,
   query: none,
-  body: z.strictObject({ barred: z.boolean() }),
+  body: z.strictObject({
+    barred: z.boolean(),
+    askedBy: z.enum(ERASE_ASKERS).optional().describe('Who asked, kept in the record.'),
+  }),
   status: 200,
   answer: childShape,
   contentType: 'application/json',
   district: ({ db, params }) => districtOfChild(db, params.childId),
   handle: async ({ db, deps, params, principal, body }) => {
-    await barSharing(db, deps, { ...params, isBarred: body.barred, by: principal.name })
+    const { barred: isBarred, askedBy = null } = body
+    await barSharing(db, deps, { ...params, isBarred, askedBy, by: principal.name })
     return childJson(await viewChild(db, params.childId))
   },
 })

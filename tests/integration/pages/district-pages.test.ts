@@ -412,3 +412,47 @@ describe('the data check', () => {
     expect(await textOf('/data-check')).toMatch(/Ford post 4 0 0 silent/)
   })
 })
+
+describe('what a family asks for on the page of its child', () => {
+  const other = (page: string) => `/districts/${otherId}${page}`
+
+  test('sharing is barred and allowed again, and the record keeps who asked each time', async () => {
+    const { id } = await childNamed(db, 'Secret Child')
+    const own = await visitorWith('manager', otherId)
+    const ask = async (barred: string, askedBy: string) => {
+      const formToken = fieldOf(await own.get(other(`/children/${id}`)), 'formToken')
+      return own.post(other(`/children/${id}/sharing`), { formToken, barred, askedBy })
+    }
+
+    expect((await ask('true', 'mother')).status).toBe(303)
+    expect((await own.get(other(`/children/${id}`))).text).toContain(
+      'Other systems are not told of this child',
+    )
+    expect((await ask('false', 'guardian')).status).toBe(303)
+
+    const { text } = await own.get(other(`/children/${id}/record`))
+    expect(text).toMatch(/allow sharing<\/td>\s*<td>guardian[\s\S]*bar sharing<\/td>\s*<td>mother/)
+    expect(
+      (await own.post(other(`/children/${id}/sharing`), { barred: 'true', askedBy: 'mother' })).status,
+    ).toBe(403)
+  })
+
+  test('a child is removed by an officer only, who says why, for whom and that it is meant', async () => {
+    const { id } = await childNamed(db, 'Secret Child')
+    const [own, officer] = [await visitorWith('manager', otherId), await visitorWith('officer', otherId)]
+    const erase = async (visitor: PageVisitor, sure: object) => {
+      const formToken = fieldOf(await visitor.get(other(`/children/${id}`)), 'formToken')
+      const fields = { formToken, reason: 'family-asked', askedBy: 'mother', ...sure }
+      return (await visitor.post(other(`/children/${id}/erase`), fields)).status
+    }
+
+    expect((await own.get(other(`/children/${id}`))).text).not.toContain('It cannot be undone')
+    expect(await erase(own, { sure: 'yes' })).toBe(403)
+    expect(await erase(officer, {})).toBe(400)
+    expect(await erase(officer, { sure: 'yes' })).toBe(303)
+
+    expect((await officer.get(other(`/children/${id}`))).status).toBe(404)
+    expect(await db.child.findUniqueOrThrow({ where: { id } })).toMatchObject({ name: '' })
+    expect(await db.change.count({ where: { act: 'erase', subjectId: id } })).toBe(1)
+  })
+})
