@@ -22,6 +22,7 @@ import { addMigrateCommand } from './commands/migrate.ts'
 import { addNeedsCommand } from './commands/needs.ts'
 import { addPhrasesCommand } from './commands/phrases.ts'
 import { addReadCommand } from './commands/read.ts'
+import { addReportingLoginCommand } from './commands/reporting-login.ts'
 import { addRestoreCommand } from './commands/restore.ts'
 import { addRetainCommand } from './commands/retain.ts'
 import { addServeCommand } from './commands/serve.ts'
@@ -60,6 +61,7 @@ addMeasureCommand(program)
 addMigrateCommand(program)
 addNeedsCommand(program)
 addPhrasesCommand(program)
+addReportingLoginCommand(program)
 addRestoreCommand(program)
 addRetainCommand(program)
 addServeCommand(program)
