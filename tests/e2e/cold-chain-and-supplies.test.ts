@@ -262,6 +262,22 @@ test('on the eve of a session its vaccinators are told once what to carry, with 
   expect(body).toMatchObject({ materials: { diluents: 2, safetyBoxes: 1 } })
 })
 
+test('where an opened vial does for all who are due, no closed one is to be carried and it is named', async () => {
+  const district = await aDistrict()
+  const { vaccinator, token } = district
+  clock.moveTo('2026-03-02T10:00+03:00')
+  await ask(vaccinator, 'OPENED BOPV L4471B 05/2027')
+  const child = await district.enrol({ name: 'Asha Temba', birthDate: '2026-01-10' })
+  const vaccines = ['BCG', 'HEPB', 'PENTA', 'PCV', 'ROTA']
+  const body = { vaccines, givenOn: '2026-03-01', isElsewhere: true }
+  expect(await call('POST', `/v1/children/${child.id}/doses`, { token, body })).toMatchObject({ status: 201 })
+  clock.moveTo('2026-03-02T12:10+03:00')
+  await service.closeDay()
+  await deliver()
+
+  expect(inbox(vaccinator).at(-1)).toBe('Ford, Tue 3 Mar. Carry no closed vial. Take the opened vials: 101.')
+})
+
 test('HELP with a vaccine tells what to ask before it, and decides nothing', async () => {
   const district = await aDistrict()
 

@@ -34,6 +34,8 @@ export interface VaccineNeed {
   readonly month: Range
   /** Opened vials that still keep; the first is carried first and counts as one. */
   readonly openVials: number
+  /** Number of the opened vial to be discarded first; null: none keeps. */
+  readonly openNumber: number | null
   /** Closed vials to carry. */
   readonly carry: number
   /** Closed vials, in store or out at a session; null where the post has never counted. */
@@ -52,6 +54,8 @@ export interface PostNeed {
   readonly needs: readonly VaccineNeed[]
   /** `3 BOPV, 2 FIPV(5)`. */
   readonly carry: string
+  /** Numbers of the opened vials that are carried first. */
+  readonly carryOpened: readonly number[]
   /** Syringes, diluents and boxes for those due. */
   readonly materials: Materials
 }
@@ -90,7 +94,8 @@ export async function needOfPost(
   const carried = needs.filter(({ due: children }) => children > 0)
   const items = carried.map((need) => ({ ...need, vials: need.carry, doses: need.due }))
   const materials = materialsFor(items, deps.shelf.supplies)
-  return { post, on, attendance: question.attendance, needs, carry: carryList(items), materials }
+  const carryOpened = [...new Set(carried.flatMap(({ openNumber }) => openNumber ?? []))]
+  return { post, on, attendance: question.attendance, needs, carry: carryList(items), carryOpened, materials }
 }
 
 /** The share of those due who come to a post's sessions: its own past, or the planning range while that is short. */
@@ -149,7 +154,8 @@ function needOf(
   const session = sessionVials(due, figures)
   const life = openLife(product, vialPolicyOn(deps.shelf, district, todayIn(deps, district)))
   const month = monthVials([...byDay.values()], figures, life)
-  const openVials = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)).length : 0
+  const kept = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)) : []
+  const openVials = kept.length
   const ledger = stock.get(product.code) ?? null
   const onHand = ledger === null ? null : ledger.storeVials + ledger.outVials
   return {
@@ -159,6 +165,7 @@ function needOf(
     session,
     month,
     openVials,
+    openNumber: kept[0]?.vial.number ?? null,
     carry: Math.max(0, session.expected - Math.min(1, openVials)),
     onHand,
     ledger,

@@ -50,14 +50,16 @@ async function tellPost(tx: Transaction, deps: Deps, { district, post, staff }: 
 function notice(
   deps: Deps,
   { district, person }: { readonly district: District; readonly person: Person },
-  { post, on, carry, materials }: PostNeed,
+  { post, on, carry, carryOpened, materials }: PostNeed,
 ): string {
   const book = bookFor(deps.shelf, district, person.language)
   const day = on === null ? '' : sayDay(on, { language: book.language, calendar: district.calendar })
   const { syringes, diluents } = materials
   return [
-    // Where opened vials do for all, no closed one is carried.
-    say(book, 'carry', { place: post.name, day, what: carry === '' ? '-' : carry }),
+    carry === ''
+      ? say(book, 'carry-none-closed', { place: post.name, day })
+      : say(book, 'carry', { place: post.name, day, what: carry }),
+    ...(carryOpened.length === 0 ? [] : [say(book, 'carry-opened', { what: carryOpened.join(', ') })]),
     ...(syringes.length === 0 ? [] : [say(book, 'carry-syringes', { what: syringesInFigures(materials) })]),
     ...(diluents === 0 ? [] : [say(book, 'carry-diluents', { count: diluents })]),
   ].join(' ')

@@ -28,7 +28,7 @@ export async function suppliesPage(visit: Visit): Promise<DistrictPage> {
   return { title: 'Supplies', way: 'Supplies', body }
 }
 
-function postSection({ scope }: Visit, { post, on, needs, carry, materials }: PostNeed): Markup {
+function postSection({ scope }: Visit, { post, on, needs, carry, carryOpened, materials }: PostNeed): Markup {
   if (on === null)
     return html`<section>
       <h2>${post.name}</h2>
@@ -36,7 +36,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry, materials }: Po
     </section>`
   return html`<section>
     <h2>${post.name}, ${dayText(scope.district, on)}</h2>
-    <p><strong>Carry: ${carry === '' ? 'nothing closed' : carry}</strong></p>
+    <p><strong>Carry: ${carry === '' ? 'no closed vial' : carry}</strong>${openedText(carryOpened)}</p>
     <p>${materialsText(materials)}</p>
     <div class="scroll">
       <table>
@@ -61,6 +61,10 @@ function postSection({ scope }: Visit, { post, on, needs, carry, materials }: Po
       </table>
     </div>
   </section>`
+}
+
+function openedText(numbers: readonly number[]): string {
+  return numbers.length === 0 ? '' : `; opened vials to take first: ${numbers.join(', ')}`
 }
 
 function materialsText(materials: Materials): string {

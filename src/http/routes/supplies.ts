@@ -175,6 +175,7 @@ const needs = route({
       .object({ low: z.number(), expected: z.number(), high: z.number() })
       .describe('Share of those due who come: of the last sessions of the post, or the planning range.'),
     carry: z.string(),
+    carryOpened: z.array(z.int()).readonly().describe('Numbers of the opened vials that are carried first.'),
     materials: z.object({
       syringes: z.array(z.object({ ml: z.number(), count: z.int() })).readonly(),
       diluents: z.int(),
@@ -188,6 +189,7 @@ const needs = route({
         session: range,
         month: range,
         openVials: z.int(),
+        openNumber: z.int().nullable().describe('The opened vial to be discarded first.'),
         carry: z.int(),
         onHand: z.int().nullable(),
         ledger: vialLedger
@@ -215,6 +217,7 @@ const needs = route({
       sessionOn: need.on === null ? null : formatDay(need.on),
       attendance: need.attendance,
       carry: need.carry,
+      carryOpened: need.carryOpened,
       materials: need.materials,
       needs: need.needs.map(({ product, stock, ledger, ...rest }) => ({
         ...rest,

@@ -107,6 +107,8 @@ export const WORKER_PHRASES = {
   'vial-stop-time-up': STOP,
   'vial-stop-used-up': STOP,
   carry: { kind: 'notice', parts: 1, takes: ['place', 'day', 'what'] },
+  'carry-none-closed': { kind: 'notice', parts: 1, takes: ['place', 'day'] },
+  'carry-opened': { kind: 'notice', parts: 1, takes: ['what'] },
   'carry-syringes': { kind: 'notice', parts: 1, takes: ['what'] },
   'carry-diluents': { kind: 'notice', parts: 1, takes: ['count'] },
   'carry-short': { kind: 'notice', parts: 1, takes: ['what'] },
