@@ -8,6 +8,7 @@ import type { ReminderPreference } from '../core/reminders/preference.ts'
 import { Refusal } from '../core/refusals.ts'
 import { labelChild } from '../core/texts/child-label.ts'
 import { findChildByCard, insertChild } from '../store/children.ts'
+import type { PhoneKind } from '../store/families.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDistrict } from '../store/districts.ts'
 import { childrenToCompare } from '../store/find-children.ts'
@@ -47,6 +48,8 @@ export interface NewCaregiverLine {
   readonly number: string
   readonly language: string
   readonly relation: string | null
+  /** Whose phone it is, where that was told. */
+  readonly phoneKind?: PhoneKind | null
   readonly consent: Consent
   readonly consentSource: string
   /** Left out: as the line has it, for a new one every kind. */
@@ -186,6 +189,7 @@ export async function joinCaregiver(
     childId: child.id,
     lineId: line.id,
     relation: caregiver.relation,
+    phoneKind: caregiver.phoneKind ?? null,
     since: now,
   }
   await joinLine(tx, link)

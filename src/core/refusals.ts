@@ -3,6 +3,8 @@
  * once released they are never renamed. docs/errors.md lists them; a test compares both ways.
  */
 export const REFUSALS = {
+  'caregiver-not-found': { status: 404, title: 'The child has no such caregiver' },
+  'address-not-found': { status: 404, title: 'The child has no such address' },
   'same-child': { status: 422, title: 'The card is of the same child' },
   'child-not-found': { status: 404, title: 'No child has this identifier' },
   'card-check-digit': { status: 422, title: 'The card number does not fit its check digit' },

@@ -37,6 +37,7 @@ export async function eraseBelongings(
 ): Promise<void> {
   const where = { childId: { in: [...ids] } }
   await tx.formerName.deleteMany({ where })
+  await tx.childAddress.deleteMany({ where })
   await tx.clinicalNote.deleteMany({ where })
   await tx.childNumber.deleteMany({ where })
   await tx.statedDose.deleteMany({ where })

@@ -20,6 +20,7 @@ export async function rowsHeld(db: Db, ids: readonly string[]) {
   return {
     records: await db.child.findMany({ where: { id: { in: [...ids] } }, orderBy }),
     formerNames: await db.formerName.findMany({ where, orderBy }),
+    addresses: await db.childAddress.findMany({ where, orderBy }),
     caregivers: await db.caregiver.findMany({ where, orderBy, include: { line: true } }),
     otherNumbers: await db.childNumber.findMany({ where }),
     doses: await db.dose.findMany({ where, orderBy }),

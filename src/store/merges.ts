@@ -152,13 +152,14 @@ export interface CaregiverLink {
   readonly id: string
   readonly lineId: string
   readonly relation: string | null
+  readonly phoneKind: string | null
 }
 
 /** The lines a child is joined to now. */
 export function caregiversOf(tx: Transaction, childId: string): Promise<CaregiverLink[]> {
   return tx.caregiver.findMany({
     where: { childId, until: null },
-    select: { id: true, lineId: true, relation: true },
+    select: { id: true, lineId: true, relation: true, phoneKind: true },
     orderBy: { since: 'asc' },
   })
 }

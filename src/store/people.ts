@@ -115,6 +115,7 @@ export interface NewCaregiver {
   readonly childId: string
   readonly lineId: string
   readonly relation: string | null
+  readonly phoneKind: string | null
   readonly since: Date
 }
 

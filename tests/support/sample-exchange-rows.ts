@@ -1,6 +1,6 @@
 import { at, id, on } from './sample-values.ts'
 
-/** Samples of what is exchanged with other systems; part of SAMPLES. */
+/** Samples of what is exchanged with other systems, and of records beside the child; part of SAMPLES. */
 export const EXCHANGE_SAMPLES = {
   webhook: {
     id: id(60),
@@ -58,6 +58,27 @@ export const EXCHANGE_SAMPLES = {
     after: id(16),
   },
   budgetWarning: { districtId: id(1), monthOn: new Date('2026-02-01'), warnedAt: at(60) },
+  formerName: { id: id(18), childId: id(7), name: 'Baby Temba', until: at(8) },
+  monthSummary: { districtId: id(1), monthOn: new Date('2026-02-01'), madeAt: at(60) },
+  idempotencyKey: {
+    tokenId: id(15),
+    key: 'one',
+    requestDigest: 'def',
+    status: 201,
+    body: { id: 'x' },
+    createdAt: at(8),
+  },
+  signInCode: {
+    id: id(20),
+    personId: id(4),
+    numberDigest: 'n',
+    codeDigest: 'c',
+    createdAt: at(8),
+    expiresAt: at(18),
+    tries: 1,
+    usedAt: at(9),
+  },
+  childAddress: { id: id(78), childId: id(7), address: 'behind the mill', since: at(0), until: at(8) },
   postDifference: {
     id: id(77),
     districtId: id(1),

@@ -124,7 +124,15 @@ export const SAMPLES = {
     // Not before this runs: the tables themselves note what comes later.
     updatedAt: on('2126-03-04'),
   },
-  caregiver: { id: id(8), childId: id(7), lineId: id(5), relation: 'mother', since: at(0), until: at(2) },
+  caregiver: {
+    id: id(8),
+    childId: id(7),
+    lineId: id(5),
+    relation: 'mother',
+    phoneKind: 'household',
+    since: at(0),
+    until: at(2),
+  },
   textIn: {
     id: id(9),
     gateway: 'handset',
@@ -303,14 +311,6 @@ export const SAMPLES = {
     revokedAt: at(9),
     lastUsedAt: at(8),
   },
-  idempotencyKey: {
-    tokenId: id(15),
-    key: 'one',
-    requestDigest: 'def',
-    status: 201,
-    body: { id: 'x' },
-    createdAt: at(8),
-  },
   change: {
     id: id(16),
     districtId: id(1),
@@ -336,7 +336,6 @@ export const SAMPLES = {
     withdrawnAt: at(9),
   },
   ...CLINICAL_SAMPLES,
-  formerName: { id: id(18), childId: id(7), name: 'Baby Temba', until: at(8) },
   reviewItem: {
     id: id(19),
     districtId: id(1),
@@ -358,16 +357,6 @@ export const SAMPLES = {
     raisedBy: 'a vaccinator',
     comment: 'twins of one mother',
   },
-  signInCode: {
-    id: id(20),
-    personId: id(4),
-    numberDigest: 'n',
-    codeDigest: 'c',
-    createdAt: at(8),
-    expiresAt: at(18),
-    tries: 1,
-    usedAt: at(9),
-  },
   signInLink: { digest: 'l', personId: id(4), createdAt: at(8), expiresAt: at(18), usedAt: at(9) },
   pageSession: {
     id: id(21),
@@ -379,7 +368,6 @@ export const SAMPLES = {
     expiresAt: at(50),
     endedAt: at(10),
   },
-  monthSummary: { districtId: id(1), monthOn: new Date('2026-02-01'), madeAt: at(60) },
   reaction: {
     id: id(31),
     districtId: id(1),

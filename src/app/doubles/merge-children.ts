@@ -244,7 +244,9 @@ async function moveCaregivers(tx: Transaction, deps: Deps, from: string, to: str
   const since = deps.clock.now()
   const joined = links
     .filter(({ lineId }) => !known.has(lineId))
-    .map(({ lineId, relation }) => ({ id: deps.newId(), childId: to, lineId, relation, since }))
+    .map(({ lineId, relation, phoneKind }) => {
+      return { id: deps.newId(), childId: to, lineId, relation, phoneKind, since }
+    })
   for (const link of joined) await joinLine(tx, link)
   const ended = links.map(({ id }) => id)
   await endCaregivers(tx, ended, since)

@@ -5,6 +5,8 @@ import { childTimeline } from '../../core/schedule/child-timeline.ts'
 import { siblingsOf } from '../../store/children.ts'
 import { dosesOfChild } from '../../store/doses.ts'
 import { linesOfChild } from '../../store/people.ts'
+import { viewFamily } from '../family.ts'
+import type { Family } from '../family.ts'
 import { decisionsOf, reasonsOf, viewAppointments, viewForecast } from '../views.ts'
 import type { ClinicalNote, DoseReason, ForecastView } from '../views.ts'
 import { villageIn } from './district-scope.ts'
@@ -15,6 +17,8 @@ import { proveOwnChild } from './own-child.ts'
 export interface ChildStory extends ForecastView {
   readonly village: Village
   readonly lines: readonly PhoneLine[]
+  /** Phones and addresses, former ones too. */
+  readonly family: Family
   /** Of the same birth, or of the same phone, in this district. */
   readonly siblings: readonly Child[]
   /** What clinicians decided, ended decisions too, the newest first. */
@@ -41,6 +45,7 @@ export async function childStory(scope: DistrictScope, childId: string): Promise
     ...view,
     village: villageIn(scope, child.villageId),
     lines: await linesOfChild(db, childId),
+    family: await viewFamily(db, childId),
     siblings: (await siblingsOf(db, child)).filter(({ districtId }) => districtId === district.id),
     decisions: await decisionsOf(db, childId),
     explanation: explain(schedule, facts, forecast),

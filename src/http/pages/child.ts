@@ -1,6 +1,7 @@
 import { childStory } from '../../app/pages/child-story.ts'
 import type { ChildStory } from '../../app/pages/child-story.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
+import { dayAt } from '../../core/days/zoned-time.ts'
 import type { Appointment, Child } from '../../core/model.ts'
 import type { NextDose } from '../../core/schedule/forecast-types.ts'
 import { ageInWords } from '../../core/schedule/visit-plan.ts'
@@ -32,7 +33,7 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
       <a href="${pathIn(scope.district.id, `/children/${child.id}/record`)}">who got what</a><br />
       On the register since ${dayText(scope.district, child.enrolledOn)}, ${originText(child.enrolledVia)}
     </p>
-    ${statusOf(visit, story)} ${contact(story)} ${siblings(visit, story)}
+    ${statusOf(visit, story)} ${contact(story)} ${familyOf(visit, story)} ${siblings(visit, story)}
     ${outcomeForm(visit, { childId: child.id, name: child.name })} ${flagForm(visit, child.id)}
     ${privacyForms(visit, child)}
     <figure class="wide scroll">${trusted(story.timeline)}</figure>
@@ -61,6 +62,25 @@ function contact({ lines }: ChildStory): Markup {
   return html`<p>
     Phone:
     ${lines.map(({ number, language, stoppedAt }) => `${number} (${language}${stoppedAt === null ? '' : ', wants no texts'})`).join(', ')}
+  </p>`
+}
+
+/** Where the family is found, and what no longer holds. */
+function familyOf(
+  { scope: { district } }: Visit,
+  { family: { phones, addresses } }: ChildStory,
+): Markup | null {
+  const now = addresses.filter(({ until }) => until === null)
+  const before = [
+    ...phones.map(({ number, until }) => ({ what: number, until })),
+    ...addresses.map(({ address, until }) => ({ what: address, until })),
+  ].flatMap(({ what, until }) =>
+    until === null ? [] : [`${what} (until ${dayText(district, dayAt(until, district.timeZone))})`],
+  )
+  if (now.length + before.length === 0) return null
+  return html`<p>
+    ${now.length === 0 ? null : html`Found at: ${now.map(({ address }) => address).join('; ')}.`}
+    ${before.length === 0 ? null : html`Before: ${before.join('; ')}.`}
   </p>`
 }
 

@@ -10,6 +10,7 @@ import { DEAD_LETTER_ROUTES } from './dead-letters.ts'
 import { DOUBLE_ROUTES } from './doubles.ts'
 import { DOSE_ROUTES } from './doses.ts'
 import { EXCHANGE_ROUTES } from './exchange.ts'
+import { FAMILY_ROUTES } from './families.ts'
 import { FHIR_EXPORT_ROUTES } from './fhir-export.ts'
 import { FHIR_READ_ROUTES } from './fhir-reads.ts'
 import { FHIR_WRITE_ROUTES } from './fhir-writes.ts'
@@ -36,6 +37,7 @@ import { SEARCH_ROUTES } from './search.ts'
 export const ROUTES: readonly Route[] = [
   ...CHILD_ROUTES,
   ...BIRTH_GROUP_ROUTES,
+  ...FAMILY_ROUTES,
   ...SEARCH_ROUTES,
   ...REGISTER_ROUTES,
   ...DOUBLE_ROUTES,

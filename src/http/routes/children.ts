@@ -1,8 +1,6 @@
 import { z } from 'zod'
 import { changeStatus, correctChild, moveChild, swapPhone } from '../../app/change-child.ts'
-import type { Shelf } from '../../app/shelf.ts'
 import { enrolChild } from '../../app/enrol-child.ts'
-import type { NewCaregiverLine } from '../../app/enrol-child.ts'
 import type { Plan } from '../../app/refresh-plan.ts'
 import {
   districtOfChild,
@@ -17,11 +15,8 @@ import {
 } from '../../app/views.ts'
 import type { ChildView } from '../../app/views.ts'
 import { checkCardNumber } from '../../core/card-number.ts'
-import type { District } from '../../core/model.ts'
-import { parsePhoneNumber } from '../../core/phone-number.ts'
-import { REMINDER_PREFERENCES } from '../../core/reminders/preference.ts'
-import type { ReminderPreference } from '../../core/reminders/preference.ts'
 import { Refusal } from '../../core/refusals.ts'
+import { caregiver, lineOf } from '../caregiver-line.ts'
 import { route } from '../route.ts'
 import type { Handle } from '../../app/deps.ts'
 import { childJson, childShape, dayIn, id, noBody, none, page, timeIn } from '../shapes.ts'
@@ -31,47 +26,8 @@ const sex = z.enum(['female', 'male'])
 const childName = z.string().trim().min(1).max(120)
 const birthWeight = z.int().min(300).max(8000)
 
-const caregiver = z.object({
-  phone: z.string().max(40),
-  language: z.string().max(20).optional().describe("The district's first language where left out."),
-  relation: z.string().max(40).optional(),
-  consent: z.enum(['given', 'asked']).default('given'),
-  consentSource: z.string().min(1).max(80).default('told-health-worker'),
-  reminders: z
-    // The keys of a literal object are exactly its type's keys.
-    .enum(Object.keys(REMINDER_PREFERENCES) as [ReminderPreference, ...ReminderPreference[]])
-    .optional()
-    .describe(
-      'Which texts the family wants; see docs/reminders.md. Left out: as before, at first every kind.',
-    ),
-})
-
 const WRITERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
 const READERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
-
-/** @throws {Refusal} phone-impossible, language-not-found */
-function lineOf(given: z.output<typeof caregiver>, district: District, shelf: Shelf): NewCaregiverLine {
-  const parsed = parsePhoneNumber(given.phone, district.region)
-  if (parsed.kind === 'impossible') {
-    throw new Refusal(
-      'phone-impossible',
-      `${given.phone} cannot be a phone number in ${district.name}; check the digits.`,
-    )
-  }
-  const language = given.language ?? district.languages[0] ?? 'en'
-  if (!shelf.books.has(language)) {
-    const known = [...shelf.books.keys()].join(', ')
-    throw new Refusal('language-not-found', `There is no phrase book in ${language}; there are ${known}.`)
-  }
-  return {
-    number: parsed.number,
-    language,
-    relation: given.relation ?? null,
-    consent: given.consent,
-    consentSource: given.consentSource,
-    preference: given.reminders,
-  }
-}
 
 /** @throws {Refusal} card-length, card-check-digit */
 function provenCard(card: string): string {

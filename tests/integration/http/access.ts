@@ -1,4 +1,5 @@
 import { readDataFile } from '../../../src/platform/data-files.ts'
+import { RECORD_ACCESS } from './access-records.ts'
 import { bound, child, district, EVERYONE, LEADERS, NOWHERE, STAFF, unbound, webhook } from './access-row.ts'
 import type { AccessRow, Place } from './access-row.ts'
 
@@ -7,6 +8,7 @@ const DOUBLE_RULES: unknown = readDataFile('matching/doubles.json')
 
 /** Who may call what. A route without a row fails the test: whoever adds one says here who may use it. */
 export const ACCESS: Readonly<Record<string, AccessRow>> = {
+  ...RECORD_ACCESS,
   'POST /v1/children': bound(STAFF, () => '/v1/children', enrolment),
   'GET /v1/children': bound(STAFF, (place) => `/v1/children?district=${place.district.id}`),
   'GET /v1/children/{childId}': bound(STAFF, child),
@@ -188,34 +190,6 @@ export const ACCESS: Readonly<Record<string, AccessRow>> = {
   'GET /v1/districts/{districtId}/newborn-enrolment': bound(
     ['manager', 'officer', 'machine'],
     (place) => `${district(place)}/newborn-enrolment?from=2026-01-01&to=2026-12-31`,
-  ),
-  'GET /v1/districts/{districtId}/post-records': bound(
-    ['manager', 'officer', 'operator', 'machine'],
-    (place) => `${district(place)}/post-records`,
-  ),
-  'POST /v1/districts/{districtId}/posts': bound(
-    LEADERS,
-    (place) => `${district(place)}/posts`,
-    () => ({ name: 'A further post' }),
-  ),
-  'PATCH /v1/districts/{districtId}/posts/{postId}': bound(
-    LEADERS,
-    (place) => `${district(place)}/posts/${place.postId}`,
-    () => ({ kind: 'outreach' }),
-  ),
-  'POST /v1/districts/{districtId}/facility-list': bound(
-    LEADERS,
-    (place) => `${district(place)}/facility-list`,
-    () => ({ csv: 'national_id,name\nF-1,Ford\n' }),
-  ),
-  'GET /v1/districts/{districtId}/post-differences': bound(
-    ['manager', 'officer', 'operator'],
-    (place) => `${district(place)}/post-differences`,
-  ),
-  'POST /v1/districts/{districtId}/post-differences/{differenceId}': bound(
-    LEADERS,
-    (place) => `${district(place)}/post-differences/${NOWHERE}`,
-    () => ({ isAccepted: false }),
   ),
   'POST /v1/doses/{doseId}/move': bound(
     ['vaccinator', 'manager', 'officer'],

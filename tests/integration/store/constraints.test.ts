@@ -47,6 +47,8 @@ const BREAKS: Readonly<Record<string, string>> = {
   appointment_status_is_known: `update appointment set status = 'perhaps'`,
   calendar_link_is_of_one: `update calendar_link set post_id = null`,
   calendar_link_secret_is_unique: copyOf('calendar_link', newId),
+  caregiver_phone_kind_is_known: `update caregiver set phone_kind = 'satellite'`,
+  child_address_ends_after_its_start: `update child_address set until = since - interval '1 day'`,
   caregiver_is_current_once: copyOf('caregiver', `${newId}, 'until', null`, 2),
   child_birth_is_addressable: '',
   child_birth_minute_is_of_a_day: `update child set birth_minute = 1440`,
