@@ -96,6 +96,19 @@ async function aWholeRun(): Promise<{ district: TestDistrict; child: ChildJson }
   return { district, child }
 }
 
+/** A child whose term is over, and one whose family wants it removed. */
+async function twoToRemove({ id, token, enrol }: TestDistrict): Promise<void> {
+  const closed = await enrol({ name: 'Leopold Grimsditch', birthDate: '2024-01-10' })
+  const unwanted = await enrol({ name: 'Peregrine Lovelock', birthDate: '2026-02-10' })
+  secrets.push('Grimsditch', 'Lovelock', closed.cardNumber, unwanted.cardNumber)
+  const status = { status: 'refused', on: '2025-01-20' }
+  await call('POST', `/v1/children/${closed.id}/status`, { token, body: status })
+  const terms = { textsIn: 90, reminders: 60, replies: 60, webhookCalls: 7, grownChildren: null }
+  await call('PUT', `/v1/districts/${id}/retention`, { token, body: { ...terms, closedChildren: 365 } })
+  const body = { reason: 'family-asked', askedBy: 'mother' }
+  await call('POST', `/v1/children/${unwanted.id}/erase`, { token, body })
+}
+
 /** Everything breaks at once, saying names and numbers as loudly as a driver could. */
 async function faults({ district, child }: { district: TestDistrict; child: ChildJson }): Promise<void> {
   const phone = phoneOf(child)
@@ -113,6 +126,7 @@ async function faults({ district, child }: { district: TestDistrict; child: Chil
   await call('POST', '/v1/children', { token: district.token, body: malformed })
   await call('GET', `/v1/${encodeURIComponent(child.name)}`, { token: district.token })
 
+  await twoToRemove(district)
   const visitor = pageVisitor(address)
   const token = await tokenFor('manager', district.id)
   secrets.push(token)
@@ -127,7 +141,12 @@ async function faults({ district, child }: { district: TestDistrict; child: Chil
   await call('PATCH', `/v1/children/${child.id}`, { token: district.token, body })
   await text(district.vaccinator, `CARD ${child.cardNumber}`)
   await keypadOf({ handset }, phone).dial()
+  await service.retain().catch((error: unknown) => {
+    log.error('a round failed', { error })
+  })
   await database.pool.query('drop function break_down cascade')
+  await service.retain()
+  await service.searchErased()
 }
 
 /** What of a value must not be read: a name by its words, a number however it is spaced. */
@@ -138,7 +157,9 @@ async function everythingPrivate(): Promise<{ words: string[]; numbers: string[]
   const former = await db.formerName.findMany()
   const lineRows = await db.phoneLine.findMany()
   const said = [...(await db.textIn.findMany()), ...(await db.textOut.findMany())].map(({ body }) => body)
-  const names = [...people, ...children, ...former].flatMap(({ name }) => name.split(' '))
+  const names = [...people, ...children, ...former].flatMap(({ name }) =>
+    name.split(' ').filter((word) => word !== ''),
+  )
   const phones = [...people.map(({ phone }) => phone), ...lineRows.map(({ number }) => number)]
   return {
     words: [...names, ...secrets, ...said.filter((body) => body.length > 6)],
@@ -172,6 +193,8 @@ test('the logs at the most talkative level and the metrics of a whole run name n
       'a screen could not be answered',
       'answering a text failed',
       'job failed',
+      'a child could not be worked on',
+      'a round failed',
       'many accesses are refused',
     ]),
   )
