@@ -160,7 +160,7 @@ export async function swapPhone(tx: Transaction, deps: Deps, swap: PhoneSwap): P
 }
 
 /** A visit was missed whichever phone the family has: its recalls go to the lines of now. */
-async function passOn(
+export async function passOn(
   tx: Transaction,
   deps: Deps,
   childId: string,

@@ -10,8 +10,8 @@ import {
   phonesOfFamily,
 } from '../store/families.ts'
 import type { FamilyAddress, FamilyPhone } from '../store/families.ts'
-import { withdrawReminders } from '../store/reminders.ts'
-import { lockStanding } from './change-child.ts'
+import { openRecallsOf, withdrawReminders } from '../store/reminders.ts'
+import { lockStanding, passOn } from './change-child.ts'
 import type { Deps } from './deps.ts'
 import { joinCaregiver } from './enrol-child.ts'
 import type { NewCaregiverLine } from './enrol-child.ts'
@@ -45,9 +45,11 @@ export async function addCaregiver(
   { childId, by, caregiver }: Whose & { readonly caregiver: NewCaregiverLine },
 ): Promise<Family> {
   const child = await lockStanding(tx, childId)
+  const recalls = await openRecallsOf(tx, childId)
   await joinCaregiver(tx, deps, child, caregiver)
   await note(tx, deps, { districtId: child.districtId, childId, by }, 'add-caregiver')
   await remindAnew(tx, deps, await refreshPlan(tx, deps, childId))
+  await passOn(tx, deps, childId, recalls)
   return viewFamily(tx, childId)
 }
 

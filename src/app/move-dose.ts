@@ -1,13 +1,14 @@
 import { checkCardNumber, formatCardNumber } from '../core/card-number.ts'
 import type { Child } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
-import { findChildByCard, getChild } from '../store/children.ts'
+import { findChildByCard, getChild, lockChild } from '../store/children.ts'
 import type { Transaction } from '../store/database.ts'
 import { getDose, toldOfDose } from '../store/doses.ts'
 import { findVial } from '../store/vials.ts'
 import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
 import { recordDoses } from './record-doses.ts'
+import type { DoseReport } from './record-doses.ts'
 import { withdrawDose } from './withdraw-dose.ts'
 
 export interface DoseMove {
@@ -18,24 +19,27 @@ export interface DoseMove {
 }
 
 /**
- * Moves a dose that was noted for the wrong child to the right one, with its day, hour, post and vial: on the first
+ * Moves a dose that was noted for the wrong child to the right one, as it was told, with its day, hour, post and vial: on the first
  * record it stays readable as withdrawn, with where it went; both children are planned again. Moved back the same way.
  * @throws {Refusal} dose-not-found, dose-already-voided, child-not-found, card-length, card-check-digit, dose-before-birth, same-child
  */
 export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }: DoseMove): Promise<Child> {
-  const dose = await getDose(tx, doseId)
-  const wrong = await getChild(tx, dose.childId)
+  const found = await getDose(tx, doseId)
+  const wrong = await getChild(tx, found.childId)
   const right = await childOfCard(tx, wrong.districtId, card)
   if (right.id === wrong.id)
     throw new Refusal(
       'same-child',
       'This card is of the very child the dose stands with; type the other card.',
     )
+  // In one order, so that two moves towards each other wait and do not lock each other out.
+  for (const id of [wrong.id, right.id].sort()) await lockChild(tx, id)
+  const dose = await getDose(tx, doseId)
   const told = await toldOfDose(tx, doseId)
   const vial = dose.vialId === null ? undefined : await findVial(tx, dose.vialId)
   const reason = `given to another child: moved to card ${formatCardNumber(right.cardNumber)}`
   await withdrawDose(tx, deps, { doseId, by, reason })
-  const { vaccine, typedNumber, givenOn, givenMinute, delivery, isElsewhere } = dose
+  const { vaccine, typedNumber, givenOn, givenMinute, delivery, isElsewhere, recordedBy, recordedVia } = dose
   await recordDoses(tx, deps, {
     ...told,
     childId: right.id,
@@ -44,8 +48,9 @@ export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }
     givenMinute,
     delivery,
     isElsewhere,
-    by,
-    via: 'api',
+    by: recordedBy,
+    // The only values that are ever stored.
+    via: recordedVia as DoseReport['via'],
     vial: vial === undefined ? null : String(vial.number),
   })
   await noteChange(tx, deps, {

@@ -93,7 +93,9 @@ test('children of one birth are linked in its order, survive the search for doub
   const visitor = pageVisitor(service.address)
   await visitor.post('/sign-in/token', { token: await district.tokenFor('manager'), next: '/district' })
   const { text } = await visitor.get(`/districts/${district.id}/children/${first.id}`)
-  expect(text.replaceAll(/<[^>]+>/g, '').replaceAll(/\s+/g, ' ')).toMatch(/born as number 2 of 2, with Neemah Temba/)
+  expect(text.replaceAll(/<[^>]+>/g, '').replaceAll(/\s+/g, ' ')).toMatch(
+    /born as number 2 of 2, with Neemah Temba/,
+  )
   const machine = await district.tokenFor('machine')
   const patient = await call('GET', `/fhir/R4/Patient/${second.id}`, { token: machine })
   expect(patient.body).toMatchObject({ multipleBirthInteger: 1 })

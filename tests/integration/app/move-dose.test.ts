@@ -71,6 +71,26 @@ test('a dose moves to the right child in one step: both histories and both forec
   expect(await coverage()).toBe(1)
 })
 
+test('a dose moved takes along how it was told and the vial it was drawn from, which gives no dose more', async () => {
+  const { district, right, doses, move } = await twoChildren()
+  const third = await district.enrol({ name: 'Neema Moyo', birthDate: '2026-01-20', isKnownToBeNew: true })
+  await ask(district.vaccinator, 'OPENED BOPV L4471B 05/2027')
+  await ask(district.vaccinator, `GAVE ${third.cardNumber} OPV V 101`)
+  const [dose] = await doses(third)
+  const drawn = async () => {
+    const { body } = await call('GET', `/v1/districts/${district.id}/vials`, { token: district.token })
+    return JSON.stringify(body).match(/"dosesGiven":\d+|"given":\d+|"drawn":\d+|"unitsLeft":\d+|"dosesLeft":\d+/g)
+  }
+  const before = await drawn()
+  expect(before).not.toBeNull()
+
+  expect(await move(dose, right.cardNumber)).toMatchObject({ status: 200 })
+
+  const [moved] = await doses(right)
+  expect(moved).toMatchObject({ vaccine: 'BOPV', recordedVia: 'sms', vial: { number: 101 } })
+  expect(await drawn()).toEqual(before)
+})
+
 test('a card that is wrong, of the same child or of another district moves nothing', async () => {
   const { wrong, right, doses, move } = await twoChildren()
   const [dose] = await doses(wrong)
