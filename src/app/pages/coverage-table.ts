@@ -28,47 +28,50 @@ export type MeasuredPlace = Readonly<Record<Measure, CoverageRow>> & {
 }
 
 export interface CoverageTable {
+  /** Each place with each dose asked for. */
   readonly places: readonly MeasuredPlace[]
-  readonly whole: MeasuredPlace
+  /** The district as a whole with each of them. */
+  readonly whole: readonly MeasuredPlace[]
 }
 
 /** What stands on a line: each village, or each area of a level as drawn then or now. */
 export type TablePlaces =
   { readonly by: 'village' } | { readonly by: 'area'; readonly level: number; readonly shown: ShapeShown }
 
-/** A dose in every place by every measure. @throws {Refusal} dose-not-found when the schedule has no such dose */
+/** Doses in every place by every measure. @throws {Refusal} dose-not-found when the schedule has no such dose */
 export async function coverageTable(
   scope: DistrictScope,
   choice: Omit<FigureChoice, 'measure'>,
-  { dose, places }: { readonly dose: DoseInTable; readonly places: TablePlaces },
+  { doses, places }: { readonly doses: readonly DoseInTable[]; readonly places: TablePlaces },
 ): Promise<CoverageTable> {
   const rows = await measuredRows(scope, choice, places)
-  const measured = (village: string) => {
-    const wanted = { village, ...dose }
-    return {
-      crude: rowOf(rows.crude, wanted),
-      valid: rowOf(rows.valid, wanted),
-      timely: rowOf(rows.timely, wanted),
-    }
-  }
-  const whole = { name: scope.district.name, villageId: null, target: null, ...measured(ALL_VILLAGES) }
-  if (places.by === 'area') {
-    const names = new Set(rows.crude.map(({ village }) => village).filter((name) => name !== ALL_VILLAGES))
-    return {
-      whole,
-      places: [...names].map((name) => ({ name, villageId: null, target: null, ...measured(name) })),
-    }
-  }
-  const targets = await readVillageTargets(scope.db, scope.district.id)
-  return {
-    whole,
-    places: scope.villages.map(({ id, name }) => ({
-      name,
-      villageId: id,
-      target: targets.find((each) => each.id === id) ?? null,
-      ...measured(name),
-    })),
-  }
+  const measured = (place: NamedPlace, village = place.name): MeasuredPlace[] =>
+    doses.map((dose) => {
+      const wanted = { village, ...dose }
+      return {
+        ...place,
+        crude: rowOf(rows.crude, wanted),
+        valid: rowOf(rows.valid, wanted),
+        timely: rowOf(rows.timely, wanted),
+      }
+    })
+  const whole = { name: scope.district.name, villageId: null, target: null }
+  const named = places.by === 'village' ? await villagesNamed(scope) : areasNamed(rows.crude)
+  return { places: named.flatMap((place) => measured(place)), whole: measured(whole, ALL_VILLAGES) }
+}
+
+type NamedPlace = Pick<MeasuredPlace, 'name' | 'villageId' | 'target'>
+
+async function villagesNamed({ db, district, villages }: DistrictScope): Promise<readonly NamedPlace[]> {
+  const targets = await readVillageTargets(db, district.id)
+  return villages.map(({ id, name }) => {
+    return { name, villageId: id, target: targets.find((each) => each.id === id) ?? null }
+  })
+}
+
+function areasNamed(rows: readonly CoverageRow[]): readonly NamedPlace[] {
+  const names = new Set(rows.map(({ village }) => village).filter((name) => name !== ALL_VILLAGES))
+  return [...names].map((name) => ({ name, villageId: null, target: null }))
 }
 
 type MeasuredRows = Readonly<Record<Measure, readonly CoverageRow[]>>

@@ -29,16 +29,8 @@ export interface MonthReport {
 /** Sums a month up; of the present one what there is so far. */
 export async function monthReport(scope: DistrictScope, anyDay: Day): Promise<MonthReport> {
   const { db, deps, district, today } = scope
-  const fromOn = firstOfMonth(anyDay)
-  const toOn = addDays(addMonths(fromOn, 1), -1)
-  const month = { fromOn, toOn }
-  const { rows } = await reportCoverage(db, deps.shelf, {
-    districtId: district.id,
-    window: { kind: 'period', ...month },
-    byAge: 'any',
-    measure: 'crude',
-    denominator: 'administrative',
-  })
+  const month = monthOf(anyDay)
+  const { toOn } = month
   const sheet = await sheetIn(scope)
   const measles = deps.shelf.indicators.dropoutPairs.find(({ name }) => name === 'mcv-1-2')?.first
   const against = sheet.doses.filter(
@@ -47,9 +39,29 @@ export async function monthReport(scope: DistrictScope, anyDay: Day): Promise<Mo
   return {
     ...month,
     doses: [...(await ladderIn(scope)).steps, ...against],
-    rows,
-    posts: await watchPosts(scope, { fromOn, toOn: toOn < today ? toOn : addDays(today, -1) }),
+    rows: await monthRows(scope, anyDay),
+    posts: await watchPosts(scope, { ...month, toOn: toOn < today ? toOn : addDays(today, -1) }),
     notGiven: await countNotGiven(db, district.id, month),
     missed: await countMissed(scope),
   }
+}
+
+/** Doses on record given in a month, by village, against a twelfth of the target. */
+export async function monthRows(
+  { db, deps, district }: DistrictScope,
+  anyDay: Day,
+): Promise<readonly CoverageRow[]> {
+  const { rows } = await reportCoverage(db, deps.shelf, {
+    districtId: district.id,
+    window: { kind: 'period', ...monthOf(anyDay) },
+    byAge: 'any',
+    measure: 'crude',
+    denominator: 'administrative',
+  })
+  return rows
+}
+
+function monthOf(anyDay: Day): Pick<MonthReport, 'fromOn' | 'toOn'> {
+  const fromOn = firstOfMonth(anyDay)
+  return { fromOn, toOn: addDays(addMonths(fromOn, 1), -1) }
 }

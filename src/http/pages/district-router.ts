@@ -8,7 +8,7 @@ import { childCardPage } from './child-card.ts'
 import { childRecordPage } from './child-record.ts'
 import { childPage } from './child.ts'
 import { coldChainPage } from './cold-chain.ts'
-import { coverageFile, coveragePage } from './coverage.ts'
+import { coverageFile, coveragePage, coverageTableFile } from './coverage.ts'
 import { dataCheckPage } from './data-check.ts'
 import { closeDeadLetterOf, deadLettersPage, sendDeadLetterAgain } from './dead-letters.ts'
 import { doseReasonFrom } from './dose-reason.ts'
@@ -86,6 +86,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
 
 const FILES: Readonly<Record<string, (visit: Visit) => Promise<DownloadedFile>>> = {
   '/coverage.csv': coverageFile,
+  '/coverage-table.csv': coverageTableFile,
   '/reactions.csv': lineListFile,
   '/register.csv': registerFile,
   '/register.xlsx': registerWorkbook,

@@ -2,23 +2,20 @@ import { monthReport } from '../../app/pages/month-report.ts'
 import type { MonthReport, NotGivenCount } from '../../app/pages/month-report.ts'
 import { rowOf } from '../../app/pages/district-figures.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
-import { addDays, addMonths, formatDay, parseDay } from '../../core/days/day.ts'
-import type { Day } from '../../core/days/day.ts'
+import { addDays, addMonths, parseDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn, villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
+import { monthBeside } from './month-beside.ts'
+import { monthName } from './month-name.ts'
 import type { Visit } from './visit.ts'
 import { doseName, ratioMarkup } from './words.ts'
 
-/** The name of a month in addresses: 2026-03. */
-export function monthName(day: Day): string {
-  return formatDay(day).slice(0, 7)
-}
-
 /** A month on one page, to print and to pass on. @throws {Refusal} input-invalid for what is no month */
-export async function monthPage({ scope, params }: Visit): Promise<DistrictPage> {
+export async function monthPage(visit: Visit): Promise<DistrictPage> {
+  const { scope, params } = visit
   const { district, today } = scope
   const day = parseDay(`${params['month'] ?? ''}-01`)
   if (day === undefined) throw new Refusal('input-invalid', 'Write the month as 2026-11.')
@@ -36,7 +33,7 @@ export async function monthPage({ scope, params }: Visit): Promise<DistrictPage>
       ${after > today ? null : html`· <a href="${pathIn(district.id, `/months/${monthName(after)}`)}">the month after</a>`}
       <button type="button" class="quiet" data-print hidden>Print</button>
     </p>
-    ${doses(scope.villages, report)}
+    ${doses(scope.villages, report)} ${await monthBeside(visit, report)}
     <h2>Sessions held</h2>
     ${sessions(report)}
     <h2>Why doses were not given</h2>

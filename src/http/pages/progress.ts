@@ -10,7 +10,7 @@ import { html } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
-import { monthName } from './month.ts'
+import { monthName } from './month-name.ts'
 import type { Visit } from './visit.ts'
 import { doseName, targetText } from './words.ts'
 

@@ -79,7 +79,9 @@ test('a dose moved takes along how it was told and the vial it was drawn from, w
   const [dose] = await doses(third)
   const drawn = async () => {
     const { body } = await call('GET', `/v1/districts/${district.id}/vials`, { token: district.token })
-    return JSON.stringify(body).match(/"dosesGiven":\d+|"given":\d+|"drawn":\d+|"unitsLeft":\d+|"dosesLeft":\d+/g)
+    return JSON.stringify(body).match(
+      /"dosesGiven":\d+|"given":\d+|"drawn":\d+|"unitsLeft":\d+|"dosesLeft":\d+/g,
+    )
   }
   const before = await drawn()
   expect(before).not.toBeNull()

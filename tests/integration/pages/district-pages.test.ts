@@ -88,6 +88,8 @@ const PAGES = [
   '/coverage',
   '/coverage?dose=MR.1&window=born-2025&age=12m&measure=timely&target=enrolled&sort=village&order=down',
   '/coverage?by=level-1&shape=now',
+  '/coverage?detail=every-dose&column=target&column=valid&sort=target&order=down',
+  '/months/2026-10?with=2026-09',
   '/doses',
   '/progress',
   '/progress?year=2025',
@@ -113,6 +115,7 @@ const FILES = [
   '/register.csv',
   '/register.xlsx',
   '/coverage.csv',
+  '/coverage-table.csv',
   '/lists/due.csv',
   '/lists/missed.csv',
   '/lists/zero-dose.csv',
@@ -296,6 +299,57 @@ describe('coverage', () => {
         expect.objectContaining({ area: 'Upland', level: 1, series: 'BCG', numerator: 18, denominator: 26 }),
       ]) as object[],
     })
+  })
+
+  test('stands in the columns and lines that the address says, on the page and in its file', async () => {
+    const few = 'dose=BCG.1&window=born-2025&column=valid&column=target&sort=target&order=down'
+    expect(await rowsOf(`/coverage?${few}`)).toEqual([
+      'Amber Ford|16|62.5 % 10',
+      'High Elms, Upper|10|80.0 % 8',
+      'Tall "Reeds"|6|8/6',
+    ])
+    const file = (await manager.get(path(`/coverage-table.csv?${few}`))).text
+    expect(
+      file
+        .replace(/^\uFEFF/, '')
+        .trim()
+        .split('\r\n'),
+    ).toEqual([
+      'place,series,dose,target,valid,valid_percent',
+      'Amber Ford,BCG,1,16.0,10,62.5',
+      '"High Elms, Upper",BCG,1,10.0,8,80.0',
+      '"Tall ""Reeds""",BCG,1,6.0,8,133.3',
+      'Two Rivers,BCG,1,32.0,26,81.3',
+    ])
+    const { text } = await manager.get(path(`/coverage?${few}`))
+    expect(text).toMatch(
+      /column=target&(amp;)?column=valid&(amp;)?dose=BCG.1&(amp;)?sort=valid&(amp;)?order=up/,
+    )
+  })
+
+  test('shows every dose in each place, or in the district alone', async () => {
+    // Six numbered doses of the schedule in three villages; MR 2 nobody had.
+    expect(await rowsOf('/coverage?detail=every-dose&window=born-2025')).toHaveLength(18)
+    const { text } = await manager.get(
+      path('/coverage-table.csv?detail=district&window=born-2025&column=crude'),
+    )
+    const lines = text.trim().split('\r\n')
+    expect(lines.map((line) => line.split(',').slice(1, 4).join(' '))).toEqual([
+      'series dose crude',
+      'BCG 1 26',
+      'PENTA 1 25',
+      'PENTA 2 24',
+      'PENTA 3 23',
+      'MR 1 21',
+      'MR 2 0',
+    ])
+  })
+
+  test('of a month stands beside another one', async () => {
+    // PENTA 1 in Amber Ford: 10 and 16 June, 14 July 2025; all villages: five in June, two in July (the fixture's register).
+    const text = await textOf('/months/2025-07?with=2025-06')
+    expect(text).toContain('Doses given in 2025-06 and in 2025-07.')
+    expect(text).toMatch(/2025-06 2025-07 Change .*Amber Ford 2 1 -1 .*All 5 2 -3 /)
   })
 
   test('the names behind a figure are as many as the figure says', async () => {
