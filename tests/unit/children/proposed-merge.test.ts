@@ -42,7 +42,7 @@ function dose(id: string, childId: string, day: string): Dose {
     vaccine: 'PENTA',
     givenOn: mustParseDay(day),
     givenMinute: null,
-  typedNumber: null,
+    typedNumber: null,
     delivery: 'routine',
     isElsewhere: false,
     recordedBy: 'w',
