@@ -124,6 +124,38 @@ export async function findPageSession(
   return (await holderRows(db, digest, now, seenAfter))[0]
 }
 
+/** A session that still lets its holder in. */
+export interface OpenSession {
+  readonly id: string
+  readonly createdAt: Date
+  readonly seenAt: Date
+  readonly expiresAt: Date
+}
+
+/** The open sessions of a person or a token, newest first. */
+export async function listOpenSessions(
+  db: Db,
+  holderId: string,
+  { now, seenAfter }: { readonly now: Date; readonly seenAfter: Date },
+): Promise<OpenSession[]> {
+  return db.pageSession.findMany({
+    where: { ...ofHolder(holderId), endedAt: null, expiresAt: { gt: now }, seenAt: { gt: seenAfter } },
+    orderBy: { id: 'desc' },
+    select: { id: true, createdAt: true, seenAt: true, expiresAt: true },
+  })
+}
+
+const ofHolder = (holderId: string) => ({ OR: [{ personId: holderId }, { tokenId: holderId }] })
+
+/** Ends an open session of a person or a token; false where they have none such. */
+export async function endSessionOf(
+  db: Db,
+  { id, holderId, at }: { readonly id: string; readonly holderId: string; readonly at: Date },
+): Promise<boolean> {
+  const where = { id, endedAt: null, ...ofHolder(holderId) }
+  return (await db.pageSession.updateMany({ where, data: { endedAt: at } })).count === 1
+}
+
 export async function seePageSession(db: Db, id: string, at: Date): Promise<void> {
   await db.pageSession.update({ where: { id }, data: { seenAt: at } })
 }

@@ -1,10 +1,14 @@
+import { Refusal } from '../../core/refusals.ts'
 import type { Db } from '../../store/database.ts'
 import {
   endPageSession,
+  endSessionOf,
   findPageSession,
   insertPageSession,
+  listOpenSessions,
   seePageSession,
 } from '../../store/page-sessions.ts'
+import type { OpenSession } from '../../store/page-sessions.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
 import { digest } from '../tokens.ts'
@@ -80,6 +84,26 @@ export async function visitorOf(deps: Deps, secret: string): Promise<Visitor | u
   if (now.getTime() - found.seenAt.getTime() > NOTE_MS) await seePageSession(db, found.id, now)
   const { id, holderId, name, role, districtId, expiresAt } = found
   return { sessionId: id, holderId, name, role, districtId, expiresAt }
+}
+
+/** The sessions with which whoever visits is signed in, newest first. */
+export function ownSessions({ database, clock }: Deps, { holderId }: Visitor): Promise<OpenSession[]> {
+  const now = clock.now()
+  return listOpenSessions(database.db, holderId, { now, seenAfter: new Date(now.getTime() - IDLE_MS) })
+}
+
+/** Ends one of the visitor's own sessions, on this device or another. @throws {Refusal} resource-not-found */
+export async function endOwnSession(deps: Deps, { holderId }: Visitor, id: string): Promise<void> {
+  await deps.database.transaction(async (tx) => {
+    if (!(await endSessionOf(tx, { id, holderId, at: deps.clock.now() })))
+      throw new Refusal('resource-not-found', 'You have no open session of this identifier.')
+    await noteChange(tx, deps, {
+      districtId: null,
+      actor: holderId,
+      act: 'end-session',
+      subject: { kind: 'page-session', id },
+    })
+  })
 }
 
 export async function signOut(deps: Deps, visitor: Visitor): Promise<void> {

@@ -29,6 +29,7 @@ import { monthPage } from './month.ts'
 import { decisionFrom, endDecisionOf } from './decisions.ts'
 import { noteOutcome } from './outcome.ts'
 import { overviewPage } from './overview.ts'
+import { endSessionFrom, ownSessionsPage } from './own-sessions.ts'
 import { makePinCodeFor, peoplePage } from './people.ts'
 import { eraseFrom, sharingFrom } from './privacy.ts'
 import { progressPage } from './progress.ts'
@@ -79,6 +80,7 @@ const PAGES: Readonly<Record<string, (visit: Visit) => Promise<DistrictPage>>> =
   '/doubles/:itemId': doublePage,
   '/people': peoplePage,
   '/tokens': tokensPage,
+  '/own-sessions': ownSessionsPage,
   '/posts': postsPage,
   '/schedule': schedulePage,
   '/months/:month': monthPage,
@@ -124,6 +126,7 @@ const CHANGES: Readonly<Record<string, Change>> = {
   '/lots/:lot/recall': noteRecall,
   '/recalls/:recallId/send': confirmRecall,
   '/people/:personId/pin-code': makePinCodeFor,
+  '/own-sessions/:sessionId/end': endSessionFrom,
   '/tokens': makeTokenFrom,
   '/tokens/:tokenId/end': endTokenOf,
 }

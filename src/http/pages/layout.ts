@@ -80,7 +80,7 @@ export function districtPage(
         <div>
           <a class="brand" href="${pathIn(district.id, '')}">Duebell</a>
           <span class="place">${district.name}</span>
-          <span>${signedIn.visitor.name}</span>
+          <a href="${pathIn(district.id, '/own-sessions')}">${signedIn.visitor.name}</a>
           <form method="post" action="/sign-out">${formToken(signedIn)}<button>Sign out</button></form>
         </div>
       </header>

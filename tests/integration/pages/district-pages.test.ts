@@ -108,6 +108,7 @@ const PAGES = [
   '/doubles',
   '/people',
   '/tokens',
+  '/own-sessions',
   '/posts',
   '/schedule',
 ]

@@ -426,3 +426,35 @@ describe('the page People', () => {
     expect((await codeOf(MANAGER)).status).toBe(403)
   })
 })
+
+describe('the page of own sessions', () => {
+  test("shows a person every session they have, and ends one of them and nobody else's", async () => {
+    const link = async (): Promise<PageVisitor> => {
+      const visitor = server.visitor()
+      const secret = queryOf(await makeSignInLink(deps, { newSecret }, MANAGER), 'link')
+      await visitor.post('/sign-in/link', { link: secret, next: '/district' })
+      return visitor
+    }
+    const other = await link()
+    clock.advance({ minutes: 5 })
+    const own = await link()
+    const token = server.visitor()
+    await token.post('/sign-in/token', { token: (await tokenFor('manager')).secret, next: '/district' })
+    const path = `/districts/${districtId}/own-sessions`
+    const endsOn = ({ text }: PageReply) => text.match(/own-sessions\/[\w-]+\/end/g) ?? []
+    const page = await own.get(path)
+
+    expect(endsOn(page)).toHaveLength(1)
+    expect(endsOn(await token.get(path))).toEqual([])
+    const end = (visitor: PageVisitor, from: PageReply) =>
+      visitor.post(`/districts/${districtId}/${endsOn(page)[0] ?? ''}`, {
+        formToken: fieldOf(from, 'formToken'),
+      })
+    expect((await end(token, await token.get(path))).status).toBe(404)
+    expect((await other.get(path)).status).toBe(200)
+    expect((await end(own, page)).location).toBe(path)
+
+    expect((await other.get(path)).status).toBe(303)
+    expect(endsOn(await own.get(path))).toEqual([])
+  })
+})
