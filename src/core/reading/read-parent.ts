@@ -35,7 +35,7 @@ function parentsKeyword(tokens: Tokens, at: number, scope: Scope): Keyword | und
 }
 
 function sortWords(tokens: Tokens, scope: Scope): Sorted {
-  const { languageNames, fillers } = scope.vocabulary
+  const { languageNames, languageCodes, fillers } = scope.vocabulary
   const keywords: Keyword[] = []
   const others: Token[] = []
   let hasLanguage = false
@@ -45,6 +45,12 @@ function sortWords(tokens: Tokens, scope: Scope): Sorted {
     const keyword = parentsKeyword(tokens, at, scope)
     if (keyword !== undefined) keywords.push(keyword)
     else if (matchPhrase(languageNames, tokens, at) !== undefined) hasLanguage = true
+    // A code is a language only behind the keyword: "en" is a word in many.
+    else if (
+      keywords.at(-1)?.acts.includes('set-language') === true &&
+      languageCodes.has(token.key.toLowerCase())
+    )
+      hasLanguage = true
     else others.push(token)
   }
   return { keywords, hasLanguage, others: dropPhrases(others, fillers) }

@@ -98,8 +98,8 @@ export const readLanguage: ActReader = (tokens, scope) => {
   const { languageNames, languageCodes } = scope.vocabulary
   const words = unreadWords(tokens, scope)
   const match = matchPhrase(languageNames, words, 0)
-  const code = match?.length === words.length ? match.meanings[0] : said(tokens).toLowerCase()
-  return code !== undefined && languageCodes.has(code)
-    ? { act: 'set-language', language: code }
-    : tooManyWords(words)
+  // A code may be a small word too: "en".
+  const codes = match?.length === words.length ? match.meanings : [said(tokens), said(words)]
+  const code = codes.map((text) => text.toLowerCase()).find((text) => languageCodes.has(text))
+  return code !== undefined ? { act: 'set-language', language: code } : tooManyWords(words)
 }

@@ -66,6 +66,7 @@ const PAGES: Readonly<Record<string, readonly TokenRole[]>> = {
   'GET /districts/:districtId/schedule': LEADERS,
   'GET /districts/:districtId/months/:month': LEADERS,
   'GET /districts/:districtId/coverage.csv': LEADERS,
+  'GET /districts/:districtId/coverage-table.csv': LEADERS,
   'GET /districts/:districtId/reactions.csv': LEADERS,
   'GET /districts/:districtId/register.csv': LEADERS,
   'GET /districts/:districtId/register.xlsx': LEADERS,

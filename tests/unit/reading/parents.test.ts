@@ -23,6 +23,8 @@ describe('a text of a parent', () => {
     ['yes please', 'answer-yes'],
     ['No thank you', 'answer-no'],
     ['English please', 'set-language'],
+    ['LANGUAGE en', 'set-language'],
+    ['language SW please', 'set-language'],
     ['العربية', 'set-language'],
   ])('%j asks for %s', (text, act) => {
     expect(read(text)).toBe(act)
