@@ -24,9 +24,22 @@ export interface GivenToken {
   readonly expiresAt: Date
 }
 
+/** Names of the record that are nobody's to choose: of the service, and identifiers. */
+const RESERVED = /^(duebell.*|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$/i
+
+/** @throws {Refusal} input-invalid */
+function refuseOthersName(name: string): void {
+  if (RESERVED.test(name.trim()))
+    throw new Refusal(
+      'input-invalid',
+      'This name stands for another in the record; choose one that says who it is.',
+    )
+}
+
 /** Makes a token for someone who may do less than its giver; it ends with the giver's at the latest. @throws {Refusal} not-allowed */
 export async function giveToken(tx: Transaction, deps: Deps, gift: TokenGift): Promise<GivenToken> {
   const { giver, districtId, name, role, days } = gift
+  refuseOthersName(name)
   const wished = new Date(deps.clock.now().getTime() + days * DAY_MS)
   const expiresAt = giver.expiresAt !== null && giver.expiresAt < wished ? giver.expiresAt : wished
   if (!mayGive(giver, { role, districtId, expiresAt }))

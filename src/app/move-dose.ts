@@ -9,6 +9,7 @@ import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
 import { recordDoses } from './record-doses.ts'
 import type { DoseReport } from './record-doses.ts'
+import type { Draw } from './vials/draw-doses.ts'
 import { withdrawDose } from './withdraw-dose.ts'
 
 export interface DoseMove {
@@ -37,11 +38,21 @@ export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }
   const dose = await getDose(tx, doseId)
   const told = await toldOfDose(tx, doseId)
   const vial = dose.vialId === null ? undefined : await findVial(tx, dose.vialId)
+  const draw = {
+    vialId: dose.vialId,
+    vialNumber: vial?.number ?? null,
+    isAssumed: told.isVialAssumed,
+    // The only values that are ever stored.
+    flags: dose.vialFlags as Draw['flags'],
+  }
   const reason = `given to another child: moved to card ${formatCardNumber(right.cardNumber)}`
   await withdrawDose(tx, deps, { doseId, by, reason })
   const { vaccine, typedNumber, givenOn, givenMinute, delivery, isElsewhere, recordedBy, recordedVia } = dose
+  const { postId, textInId, sentAt } = told
   await recordDoses(tx, deps, {
-    ...told,
+    postId,
+    textInId,
+    sentAt,
     childId: right.id,
     vaccines: [{ vaccine, typedNumber }],
     givenOn,
@@ -51,7 +62,9 @@ export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }
     by: recordedBy,
     // The only values that are ever stored.
     via: recordedVia as DoseReport['via'],
-    vial: vial === undefined ? null : String(vial.number),
+    vial: null,
+    // The doubts of a vial go along: drawn anew, they might be lost.
+    draws: new Map([[vaccine, draw]]),
   })
   await noteChange(tx, deps, {
     districtId: wrong.districtId,

@@ -42,6 +42,8 @@ export interface DoseReport {
   readonly card?: string
   /** The number of the opened vial, as typed. */
   readonly vial: string | null
+  /** From which vial each was drawn, where that is known already; left out, it is found out. */
+  readonly draws?: ReadonlyMap<string, Draw>
 }
 
 /** What one reported dose means. */
@@ -83,7 +85,8 @@ export async function recordDoses(tx: Transaction, deps: Deps, report: DoseRepor
   await refuseUnknownVaccines(tx, deps.shelf, district, vaccines)
   // Another register does not tell the vial, and may tell of doses long after.
   const isDrawn = !report.isElsewhere && report.via !== 'exchange'
-  const draws = !isDrawn ? NO_DRAWS : await drawDoses(tx, deps, { ...report, district, vaccines })
+  const known = report.draws ?? (isDrawn ? undefined : NO_DRAWS)
+  const draws = known ?? (await drawDoses(tx, deps, { ...report, district, vaccines }))
 
   const stored = await insertDoses(
     tx,

@@ -60,12 +60,12 @@ export async function getDose(db: Db, id: string): Promise<Dose> {
   return found
 }
 
-/** By whom and when a dose was told: its post, and the text it came in. */
+/** How a dose was told: its post, the text it came in, and whether its vial was only assumed. */
 export async function toldOfDose(
   db: Db,
   id: string,
-): Promise<Pick<NewDose, 'postId' | 'textInId' | 'sentAt'>> {
-  const select = { postId: true, textInId: true, sentAt: true }
+): Promise<Pick<NewDose, 'postId' | 'textInId' | 'sentAt' | 'isVialAssumed'>> {
+  const select = { postId: true, textInId: true, sentAt: true, isVialAssumed: true }
   return db.dose.findUniqueOrThrow({ where: { id }, select })
 }
 

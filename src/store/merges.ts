@@ -25,6 +25,7 @@ const movedShape = z.object({
   notGiven: ids,
   reactions: ids,
   clinicalNotes: ids.default([]),
+  addresses: ids.default([]),
   /** The merge barred the staying record from being told of, as the leaving one was. */
   isBarredAnew: z.boolean().default(false),
   /** Caregivers that the staying record got, and those that the leaving one gave up. */
@@ -114,6 +115,7 @@ export interface Belongings {
   readonly notGiven: string[]
   readonly reactions: string[]
   readonly clinicalNotes: string[]
+  readonly addresses: string[]
 }
 
 export async function moveBelongings(tx: Transaction, from: string, to: string): Promise<Belongings> {
@@ -121,8 +123,14 @@ export async function moveBelongings(tx: Transaction, from: string, to: string):
   const notGiven = await tx.doseNotGiven.updateManyAndReturn({ where, ...change })
   const reactions = await tx.reaction.updateManyAndReturn({ where, ...change })
   const notes = await tx.clinicalNote.updateManyAndReturn({ where, ...change })
+  const addresses = await tx.childAddress.updateManyAndReturn({ where, ...change })
   const idsOf = (rows: readonly { readonly id: string }[]): string[] => rows.map(({ id }) => id)
-  return { notGiven: idsOf(notGiven), reactions: idsOf(reactions), clinicalNotes: idsOf(notes) }
+  return {
+    notGiven: idsOf(notGiven),
+    reactions: idsOf(reactions),
+    clinicalNotes: idsOf(notes),
+    addresses: idsOf(addresses),
+  }
 }
 
 export async function moveBelongingsBack(tx: Transaction, moved: Belongings, to: string): Promise<void> {
@@ -130,6 +138,7 @@ export async function moveBelongingsBack(tx: Transaction, moved: Belongings, to:
   await tx.doseNotGiven.updateMany({ where: { id: { in: moved.notGiven } }, data })
   await tx.reaction.updateMany({ where: { id: { in: moved.reactions } }, data })
   await tx.clinicalNote.updateMany({ where: { id: { in: moved.clinicalNotes } }, data })
+  await tx.childAddress.updateMany({ where: { id: { in: moved.addresses } }, data })
 }
 
 /** Brings back doses that a merge withdrew, unless the same dose stands again. */
@@ -175,8 +184,14 @@ export async function endCaregivers(
   })
 }
 
-export async function resumeCaregivers(tx: Transaction, caregiverIds: readonly string[]): Promise<void> {
-  await tx.caregiver.updateMany({ where: { id: { in: [...caregiverIds] } }, data: { until: null } })
+/** Lets caregivers hold again, on these lines: one that the family ended meanwhile stays ended. */
+export async function resumeCaregivers(
+  tx: Transaction,
+  caregiverIds: readonly string[],
+  lineIds: readonly string[],
+): Promise<void> {
+  const where = { id: { in: [...caregiverIds] }, lineId: { in: [...lineIds] } }
+  await tx.caregiver.updateMany({ where, data: { until: null } })
 }
 
 export async function deleteFormerNames(tx: Transaction, nameIds: readonly string[]): Promise<void> {

@@ -48,6 +48,25 @@ function difference({ id, districtId, kind, nationalId, listedName, postId }: Di
   return { id, districtId, kind, nationalId, name: listedName, postId } as KeptDifference
 }
 
+/**
+ * Lets go of what a newer list of the district no longer says, and of what was taken over before and is said again:
+ * only what was declined is never asked again.
+ */
+export async function dropOutdated(
+  db: Db,
+  districtId: string,
+  found: readonly PostDifference[],
+): Promise<void> {
+  const keyOf = ({ kind, nationalId, name, postId }: PostDifference): string =>
+    JSON.stringify([kind, nationalId, name, postId])
+  const said = new Set(found.map(keyOf))
+  const rows = await db.postDifference.findMany({
+    where: { districtId, OR: [{ decidedAt: null }, { isAccepted: true }] },
+  })
+  const outdated = rows.filter((row) => (row.decidedAt === null) !== said.has(keyOf(difference(row))))
+  await db.postDifference.deleteMany({ where: { id: { in: outdated.map(({ id }) => id) } } })
+}
+
 /** Keeps differences that were not found before; answers how many they are. */
 export async function keepDifferences(
   db: Db,

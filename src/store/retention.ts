@@ -126,6 +126,11 @@ export function countChildrenPast(db: Db, past: ChildrenPast): Promise<number> {
   return db.child.count({ where: childrenWhere(past) })
 }
 
+/** Whether a child is still past its term. */
+export async function isChildPast(db: Db, past: ChildrenPast, id: string): Promise<boolean> {
+  return (await db.child.count({ where: { ...childrenWhere(past), id } })) > 0
+}
+
 export async function listChildrenPast(db: Db, past: ChildrenPast, take: number): Promise<string[]> {
   const where = childrenWhere(past)
   const rows = await db.child.findMany({ where, select: { id: true }, orderBy: { id: 'asc' }, take })

@@ -1,6 +1,8 @@
 -- What outside report tools may read: views that name nobody. No name, card, phone, word, identifier of the register or
 -- exact day of a child stands in them. A login made by `duebell reporting-login` may read these and nothing else.
 -- A later step that changes a column which a view reads drops and makes the view anew.
+-- A database whose tables were wiped to be restored may hold the rest of it still.
+drop schema if exists reporting cascade;
 create schema reporting;
 revoke all on schema reporting from public;
 
@@ -77,8 +79,11 @@ select
   d.delivery,
   d.is_elsewhere,
   extract(year from d.given_on)::int as given_year,
-  extract(month from d.given_on)::int as given_month,
-  (extract(year from age(d.given_on, t.birth_on)) * 12 + extract(month from age(d.given_on, t.birth_on)))::int as age_months
+  -- A child whose month of birth is withheld is not to be found by the months of its doses.
+  case when t.birth_month is not null then extract(month from d.given_on)::int end as given_month,
+  case when t.birth_month is not null then
+    (extract(year from age(d.given_on, t.birth_on)) * 12 + extract(month from age(d.given_on, t.birth_on)))::int
+  end as age_months
 from dose d
 join reporting.told t on t.id = d.child_id
 left join dose_verdict v on v.dose_id = d.id
@@ -91,7 +96,7 @@ select
   t.village_id,
   a.status,
   extract(year from a.session_on)::int as session_year,
-  extract(month from a.session_on)::int as session_month
+  case when t.birth_month is not null then extract(month from a.session_on)::int end as session_month
 from appointment a
 join reporting.told t on t.id = a.child_id;
 

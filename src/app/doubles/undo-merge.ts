@@ -25,6 +25,7 @@ import { followNotes } from '../clinical-notes.ts'
 import { todayIn } from '../deps.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
+import { linesOfChild } from '../../store/people.ts'
 import { refreshPlan } from '../refresh-plan.ts'
 import { digest } from '../tokens.ts'
 import { MERGED_DOSE } from './merge-children.ts'
@@ -75,8 +76,9 @@ export async function undoMerge(
   await moveBelongingsBack(tx, moved, leavesId)
   for (const id of [staysId, leavesId]) await followNotes(tx, id)
   if (moved.isBarredAnew) await changeChild(tx, staysId, { sharingBarredAt: null, sharingBarredBy: null })
+  const linesNow = (await linesOfChild(tx, staysId)).map(({ id }) => id)
   await endCaregivers(tx, moved.joined, at)
-  await resumeCaregivers(tx, moved.ended)
+  await resumeCaregivers(tx, moved.ended, linesNow)
   await deleteFormerNames(tx, moved.formerNames)
   // Whoever loses the doses is planned first: a dose has one verdict, and it has to be free.
   await refreshPlan(tx, deps, staysId)
@@ -100,13 +102,9 @@ function factsToRestore(stays: Child, { moved }: Merge): ChildChange {
     ...(isAsMerged('name') ? { name: before.name } : {}),
     ...(isAsMerged('sex') ? { sex: before.sex } : {}),
     // A day is kept as its number.
-    ...(isAsMerged('birthOn')
-      ? {
-          birthOn: before.birthOn as Day,
-          isBirthEstimated: before.isBirthEstimated,
-          birthMinute: before.birthMinute,
-        }
-      : {}),
+    ...(isAsMerged('birthOn') ? { birthOn: before.birthOn as Day } : {}),
+    ...(isAsMerged('isBirthEstimated') ? { isBirthEstimated: before.isBirthEstimated } : {}),
+    ...(isAsMerged('birthMinute') ? { birthMinute: before.birthMinute } : {}),
     ...(isAsMerged('birthWeightGrams') ? { birthWeightGrams: before.birthWeightGrams } : {}),
     ...(isAsMerged('villageId') ? { villageId: before.villageId } : {}),
   }

@@ -52,10 +52,10 @@ export async function* exportLines(db: Db, deps: Deps, wish: ExportWish): AsyncG
   let resources = 0
   for await (const page of pagesOf(db, deps, wish)) {
     const lines = page.map((resource) => `${JSON.stringify(resource)}\n`)
+    // Before it goes: a reader that breaks off has it all the same. A disguised line names nobody.
+    if (salt === null) await noteHandedOut(db, deps, { ...change, after: { type } }, lines.join(''))
     yield* lines
     resources += page.length
-    // A disguised line names nobody.
-    if (salt === null) await noteHandedOut(db, deps, { ...change, after: { type } }, lines.join(''))
   }
   await noteChange(db, deps, { ...change, after: { type, resources, isIdentified: salt === null } })
 }

@@ -6,7 +6,7 @@ import type { ListedFacility } from '../../core/places/facility-list.ts'
 import { Refusal } from '../../core/refusals.ts'
 import type { Transaction } from '../../store/database.ts'
 import { getDistrict, listHealthPosts } from '../../store/districts.ts'
-import { decideDifference, findDifference, keepDifferences } from '../../store/posts.ts'
+import { decideDifference, dropOutdated, findDifference, keepDifferences } from '../../store/posts.ts'
 import type { KeptDifference } from '../../store/posts.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
@@ -34,6 +34,7 @@ export async function takeFacilityList(
   await getDistrict(tx, districtId)
   const { listed, unreadable } = readList(csv)
   const { differences, odd } = compareFacilities(listed, await listHealthPosts(tx, districtId))
+  await dropOutdated(tx, districtId, differences)
   const foundAt = deps.clock.now()
   const found = differences.map((each) => ({ ...each, id: deps.newId(), districtId, foundAt }))
   const taken = { facilities: listed.length, asked: await keepDifferences(tx, found) }

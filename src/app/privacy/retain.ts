@@ -2,11 +2,12 @@ import type { Day } from '../../core/days/day.ts'
 import type { DistrictTerms, RetentionKind } from '../../core/retention/terms.ts'
 import type { District } from '../../core/model.ts'
 import { listDistricts } from '../../store/districts.ts'
-import { countChildrenPast, KEPT, listChildrenPast } from '../../store/retention.ts'
+import { countChildrenPast, KEPT, isChildPast, listChildrenPast } from '../../store/retention.ts'
 import type { ChildrenPast, KindOfRows } from '../../store/retention.ts'
 import type { Deps } from '../deps.ts'
 import { todayIn } from '../deps.ts'
 import { eachInTurn } from '../each-in-turn.ts'
+import { lockChild } from '../../store/children.ts'
 import { noteChange } from '../note-change.ts'
 import { eraseChild } from './erase-child.ts'
 import { termsOf } from './retention-terms.ts'
@@ -131,7 +132,12 @@ function endChildren(deps: Deps, past: ChildrenPast): Promise<number> {
   return eachInTurn(
     deps,
     () => listChildrenPast(deps.database.db, past, CHILDREN_BATCH),
-    (tx, childId) => eraseChild(tx, deps, { childId, reason: 'term-over', askedBy: 'nobody', by: 'duebell' }),
+    async (tx, childId) => {
+      // It may have come back since it was listed.
+      await lockChild(tx, childId)
+      if (await isChildPast(tx, past, childId))
+        await eraseChild(tx, deps, { childId, reason: 'term-over', askedBy: 'nobody', by: 'duebell' })
+    },
   )
 }
 

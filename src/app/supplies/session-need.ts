@@ -1,5 +1,6 @@
 import { vaccinesOf } from '../../core/appointments/next-appointment.ts'
 import { addDays } from '../../core/days/day.ts'
+import { startOfDay } from '../../core/days/day-bounds.ts'
 import type { Day } from '../../core/days/day.ts'
 import type { District, HealthPost } from '../../core/model.ts'
 import { carryList, materialsFor } from '../../core/supplies/carry-list.ts'
@@ -154,7 +155,9 @@ function needOf(
   const session = sessionVials(due, figures)
   const life = openLife(product, vialPolicyOn(deps.shelf, district, todayIn(deps, district)))
   const month = monthVials([...byDay.values()], figures, life)
-  const kept = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, deps)) : []
+  // A vial past its time before the session is over is not to be counted on there.
+  const lastsUntil = on === null ? deps.clock.now() : startOfDay(addDays(on, 1), district.timeZone)
+  const kept = life.kind === 'days' ? open.filter((each) => keeps(each, vaccine, lastsUntil)) : []
   const openVials = kept.length
   const ledger = stock.get(product.code) ?? null
   const onHand = ledger === null ? null : ledger.storeVials + ledger.outVials
@@ -173,7 +176,7 @@ function needOf(
   }
 }
 
-function keeps({ vial, open }: VialNow, vaccine: string, { clock }: Deps): boolean {
+function keeps({ vial, open }: VialNow, vaccine: string, until: Date): boolean {
   const isFor = useFor(open.product, vaccine) !== undefined
-  return isFor && vial.discardBy.at > clock.now() && unitsLeft(open) > 0
+  return isFor && vial.discardBy.at >= until && unitsLeft(open) > 0
 }

@@ -29,7 +29,7 @@ export function areaRows(
   { level, smallNumberBelow }: AreaWish,
 ): readonly AreaRow[] {
   const held = placesByArea(parts, level)
-  const areas = everyArea(parts).filter((area) => level === null || area.level === level)
+  const areas = everyArea(parts, level)
   const none = held.has(NO_AREA) ? [{ name: NO_AREA, level: null }] : []
   const rowsOf = (name: string, own: number | null, places: readonly VillageCounts[]): AreaRow[] =>
     rowsTogether(name, places, { doses, smallNumberBelow }).map(({ village: area, ...row }) => {
@@ -57,8 +57,11 @@ function areasOf(above: readonly string[], level: number | null): readonly strin
   return above.length === 0 ? [NO_AREA] : above
 }
 
-/** The areas of the newest shape, then those that only an older one had. */
-function everyArea(parts: readonly ShapedCounts[]): readonly AreaInTree[] {
-  const all = parts.toReversed().flatMap(({ shape }) => areasInTree(shape.areas))
+/** The areas of the newest shape, then those that only an older one had; of one level, also where an area had another. */
+function everyArea(parts: readonly ShapedCounts[], wanted: number | null): readonly AreaInTree[] {
+  const all = parts
+    .toReversed()
+    .flatMap(({ shape }) => areasInTree(shape.areas))
+    .filter(({ level }) => wanted === null || level === wanted)
   return all.filter(({ name }, place) => all.findIndex((other) => other.name === name) === place)
 }

@@ -9,7 +9,7 @@ export interface MaskedText {
 
 /** A word and the groups of digits behind it on its line: PIN 4821, PIN: 481922 4821. A date is none. */
 const WORD_AND_DIGITS =
-  /(?<![\p{L}\p{M}])([\p{L}\p{M}]+)[^\S\n]*[:=.#-]?[^\S\n]*(\p{Nd}{3,7}(?![\p{Nd}\p{L}/])(?:[^\S\n.,*#-]*[\s.,*#-][^\S\n]*\p{Nd}{3,7}(?![\p{Nd}\p{L}/]))*)/gu
+  /(?<![\p{L}\p{M}])([\p{L}\p{M}]+)[^\S\n]*[:=.#-]?[^\S\n]*(\p{Nd}{3,7}(?![\p{Nd}\p{L}/])(?:[^\S\n.,*#-]*(?:[.,*#-]|[^\S\n])[^\S\n]*\p{Nd}{3,7}(?![\p{Nd}\p{L}/]))*)/gu
 const DIGITS = /\p{Nd}+/gu
 const MASK = 'PIN'
 

@@ -20,9 +20,25 @@ export function withoutLots(events: readonly LotEvent[]): StockEvent[] {
   const inTime = inOrder(events)
   return inTime.map((event, place) => {
     if (event.kind !== 'counted' || event.lot === null) return event
-    const before = inTime.slice(0, place).filter(({ lot }) => lot === event.lot)
-    return { at: event.at, kind: 'corrected', vials: event.vials - foldStock(1, before).storeVials }
+    const earlier = inTime.slice(0, place)
+    const before = earlier.filter(({ lot }) => lot === event.lot)
+    const found = event.vials - foldStock(1, before).storeVials
+    // Vials counted under a lot for the first time were there before, without its name.
+    const nameless = before.length === 0 ? Math.max(0, namelessIn(earlier)) : 0
+    return { at: event.at, kind: 'corrected', vials: found - Math.min(Math.max(0, found), nameless) }
   })
+}
+
+/** Vials in store of which no lot was told. */
+function namelessIn(events: readonly LotEvent[]): number {
+  const named = namedLots(events).map(
+    (lot) =>
+      foldStock(
+        1,
+        events.filter((event) => event.lot === lot),
+      ).storeVials,
+  )
+  return named.reduce((rest, vials) => rest - vials, foldStock(1, withoutLots(events)).storeVials)
 }
 
 /**

@@ -1,7 +1,7 @@
 import { recordOfChild } from '../../app/audit/show-record.ts'
 import type { RecordLine } from '../../app/audit/show-record.ts'
 import { childStory } from '../../app/pages/child-story.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -23,7 +23,7 @@ export async function childRecordPage(visit: Visit): Promise<DistrictPage> {
 }
 
 function table({ scope }: Visit, lines: readonly RecordLine[]): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

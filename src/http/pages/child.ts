@@ -9,7 +9,7 @@ import { decisionsOfChild } from './decisions.ts'
 import { flagForm } from './doubles.ts'
 import { doseReason } from './dose-reason.ts'
 import { privacyForms } from './privacy.ts'
-import { html, trusted } from './html.ts'
+import { html, SCROLLING, trusted } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -36,7 +36,7 @@ export async function childPage(visit: Visit): Promise<DistrictPage> {
     ${statusOf(visit, story)} ${contact(story)} ${familyOf(visit, story)} ${siblings(visit, story)}
     ${outcomeForm(visit, { childId: child.id, name: child.name })} ${flagForm(visit, child.id)}
     ${privacyForms(visit, child)}
-    <figure class="wide scroll">${trusted(story.timeline)}</figure>
+    <figure class="wide scroll" tabindex="0">${trusted(story.timeline)}</figure>
     <h2>Doses on record</h2>
     ${dosesTable(visit, story)}
     <h2>Doses to come</h2>
@@ -109,7 +109,7 @@ function dosesTable(visit: Visit, story: ChildStory): Markup {
   const { doses, explanation, otherDoses } = story
   if (doses.length + otherDoses.length === 0) return html`<p>None.</p>`
   const told = (on: Parameters<typeof dayText>[1]): string => dayText(visit.scope.district, on)
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>
@@ -148,7 +148,7 @@ function dosesTable(visit: Visit, story: ChildStory): Markup {
 
 function nextTable({ scope }: Visit, { forecast, explanation }: ChildStory): Markup {
   if (forecast.next.length === 0) return html`<p>None: every series is finished.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

@@ -35,7 +35,7 @@ export async function coldChainPage(visit: Visit): Promise<DistrictPage> {
       ({ post, fridge, svg, missing }) =>
         html`<section>
           <h2>${post}, refrigerator ${fridge}</h2>
-          <figure class="wide scroll">${trusted(svg)}</figure>
+          <figure class="wide scroll" tabindex="0">${trusted(svg)}</figure>
           <p>${missing === 0 ? 'No half-day lacks a reading.' : `${missing} half-days without a reading.`}</p>
         </section>`,
     )}`

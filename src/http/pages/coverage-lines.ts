@@ -5,7 +5,7 @@ import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
 import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import { COLUMN_NAMES } from './coverage-choice.ts'
 import type { AddressPart, TableChoice } from './coverage-choice.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import { doseName, flagTexts, ratioMarkup, targetText } from './words.ts'
@@ -24,7 +24,7 @@ export function linesOf(
   look: LinesLook,
 ): Markup {
   const { columns, detail, places: shown } = look.choice
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         A heading puts the table in its order.

@@ -6,7 +6,7 @@ import type { Promptness } from '../../core/coverage/promptness.ts'
 import { civilDate } from '../../core/days/day.ts'
 import { closedList, entriesTable, newbornTable } from './entries.ts'
 import { figureDoubts } from './doubts.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -48,7 +48,7 @@ export async function dataCheckPage(visit: Visit): Promise<DistrictPage> {
 }
 
 function posts({ scope }: Visit, all: readonly PostAtWork[]): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Days planned for a post's villages in the last ${WATCHED_DAYS} days, and days on which it reported
@@ -116,7 +116,7 @@ function uncounted({ scope }: Visit, { uncounted: rows }: DataCheck): Markup {
 /** Doses of the last twelve months; a village that loses many to other posts may want a session of its own. */
 function flows({ flows: { villages, posts } }: DataCheck): Markup {
   const dropIns = posts.map(({ post, dropIn }) => `${post} ${dropIn}`)
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
       <table>
         <caption>
           Doses of the last twelve months by who gave them.

@@ -8,7 +8,7 @@ import type { CoverageRow } from '../../core/coverage/coverage-rows.ts'
 import { showRatio } from '../../core/coverage/shown-ratio.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -42,7 +42,7 @@ function grid(figures: DistrictFigures): Markup {
     const full = report.fullyImmunised.filter((row) => row.village === village)
     return [...doses, ...full].map((row) => cell(row, cutOff))
   }
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table class="grid">
       <caption>
         Whole percent of the target, rounded down. The darker, the fewer are reached;
@@ -111,7 +111,7 @@ function dropoutTable(rows: readonly DropoutRow[]): Markup {
       ${dropoutText(row)} <span class="beside">${row.dropped} of ${row.first}</span>
     </td>`
   }
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Followed: of the children who had the first dose and are past due for the later one, those without it.

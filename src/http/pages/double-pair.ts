@@ -5,7 +5,7 @@ import type { ChosenFact, ProposedMerge } from '../../core/children/proposed-mer
 import { formatMinute } from '../../core/days/clock-time.ts'
 import type { Dose } from '../../core/model.ts'
 import { doseText, sameDoseChoices } from './double-doses.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { Visit } from './visit.ts'
@@ -22,7 +22,7 @@ export function pairBody(
 ): Markup {
   const isOpen = item.closedAt === null && pair.every(({ child }) => child.mergedInto === null)
   const offered = isOpen ? proposed : null
-  const table = html`<div class="scroll">
+  const table = html`<div ${SCROLLING}>
     <table class="compared">
       <thead>
         <tr>

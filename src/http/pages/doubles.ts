@@ -4,7 +4,7 @@ import { checkOwnDistrict, flagOwnChild, ownDoubles, undoOwnMerge } from '../../
 import type { DoubleLists, ListedDouble, ListedMerge } from '../../app/pages/own-double.ts'
 import { dayAt } from '../../core/days/zoned-time.ts'
 import { proven } from './guard.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -44,7 +44,7 @@ export async function doublesPage(visit: Visit): Promise<DistrictPage> {
 
 function waitingTable(visit: Visit, waiting: DoubleLists['waiting']): Markup {
   if (waiting.length === 0) return html`<p>No pair waits.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

@@ -3,13 +3,13 @@ import type { ClosedCount, EntryCount } from '../../app/pages/data-check.ts'
 import type { NewbornEnrolment } from '../../app/report-newborn-enrolment.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { civilDate } from '../../core/days/day.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 
 /** Doses by how soon they were told and children by how complete their record is, of each post and month. */
 export function entriesTable(entries: readonly EntryCount[]): Markup | null {
   if (entries.length === 0) return null
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         By post and month. Complete: sex, exact birth date and a phone are on record.
@@ -47,7 +47,7 @@ export function entriesTable(entries: readonly EntryCount[]): Markup | null {
 export function newbornTable(rows: readonly NewbornEnrolment[]): Markup | null {
   const [any] = rows
   if (any === undefined || rows.every(({ total }) => total === 0)) return null
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Children born in the last twelve months by how soon they came on the register, registers taken over

@@ -2,7 +2,7 @@ import type { ExposedDose } from '../../app/vials/exposed-doses.ts'
 import { formatCardNumber } from '../../core/card-number.ts'
 import { formatMinute } from '../../core/days/clock-time.ts'
 import type { HourGiven } from '../../core/register/hour-given.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { Visit } from './visit.ts'
@@ -10,7 +10,7 @@ import { dayText } from './words.ts'
 
 /** Who had a dose from some vials: child, hour, place and worker. */
 export function exposedTable(visit: Visit, caption: string, doses: readonly ExposedDose[]): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         ${caption}

@@ -33,6 +33,9 @@ export function trusted(markup: string): Markup {
   return { markup }
 }
 
+/** Attributes of a table that may be wider than a phone: the keyboard reaches it, to move it sideways. */
+export const SCROLLING = trusted('class="scroll" role="group" tabindex="0" aria-label="table"')
+
 export interface PageParts {
   readonly title: string
   readonly language: string

@@ -10,7 +10,7 @@ import { selectField } from './choices.ts'
 import type { DownloadedFile } from './download.ts'
 import { proven } from './guard.ts'
 import { findForms } from './find.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -146,7 +146,7 @@ function sendForm(visit: Visit, list: FollowList, villageId: string): Markup {
 /** Some lines of a list as a table. */
 export function linesTable(visit: Visit, list: FollowList, lines: readonly FollowLine[]): Markup {
   const hasWanted = lines.some(({ wanted }) => wanted.length > 0)
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table class="list">
       <thead>
         <tr>

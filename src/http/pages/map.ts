@@ -3,7 +3,7 @@ import type { VillageFigures } from '../../app/pages/district-figures.ts'
 import { villageMap } from './charts/village-map.ts'
 import type { MapPlace } from './charts/village-map.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { KINDS, kindMarkup } from './kinds.ts'
 import { villageLink } from './layout.ts'
@@ -54,7 +54,7 @@ function picture(places: readonly MapPlace[]): Markup {
 /** The same without seeing: most under-vaccinated first. */
 function table(villages: readonly VillageFigures[]): Markup {
   const left = ({ underVaccinated }: VillageFigures): number => underVaccinated?.children ?? 0
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

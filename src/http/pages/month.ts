@@ -4,7 +4,7 @@ import { rowOf } from '../../app/pages/district-figures.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
 import { addDays, addMonths, parseDay } from '../../core/days/day.ts'
 import { Refusal } from '../../core/refusals.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn, villageLink } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -46,7 +46,7 @@ function doses(villages: Visit['scope']['villages'], { doses, rows }: MonthRepor
     ...villages.map((village) => ({ name: village.name, shown: villageLink(village) })),
     { name: ALL_VILLAGES, shown: html`All` },
   ]
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

@@ -10,7 +10,7 @@ import type { CoverageMark } from './charts/coverage-plot.ts'
 import { doseLadder } from './charts/dose-ladder.ts'
 import { choiceFields, choiceOf, choiceWords } from './choices.ts'
 import { figureDoubts } from './doubts.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { KINDS, kindMarkup } from './kinds.ts'
 import { pathIn, villageLink } from './layout.ts'
@@ -136,7 +136,7 @@ function ladder({ report, ladder, whole }: DistrictFigures): Markup {
 
 function kinds({ villages, cutOffs }: DistrictFigures): Markup {
   const { coveragePercent, dropoutPercent } = cutOffs
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Good is ${coveragePercent} % and more reached, and under ${dropoutPercent} % dropout.

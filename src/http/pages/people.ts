@@ -1,7 +1,7 @@
 /** Who texts for the programme, and the codes with which they choose a PIN. */
 import { makePinCode, peopleWithPins } from '../../app/pins/make-pin-code.ts'
 import type { PersonWithPin, PinCode } from '../../app/pins/make-pin-code.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -53,7 +53,7 @@ async function showPeople(
       }
     </p>
     <p><a href="${pathIn(district.id, '/tokens')}">Tokens for the API</a></p>
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>

@@ -11,7 +11,7 @@ import type { PostKind } from '../../core/model.ts'
 import type { PostGap } from '../../core/places/post-gaps.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { proven } from './guard.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -25,7 +25,7 @@ export async function postsPage(visit: Visit): Promise<DistrictPage> {
   const differences = await listPostDifferences(db, district.id)
   const body = html`<h1>Health posts</h1>
     ${differencesList(visit, records, differences)}
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>

@@ -6,7 +6,7 @@ import { firstOfMonth } from '../../core/coverage/report-window.ts'
 import { addDays, civilDate } from '../../core/days/day.ts'
 import { progressChart } from './charts/progress-chart.ts'
 import { selectField } from './choices.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -82,7 +82,7 @@ function chart({ year, first, last, target }: Progress, place: string): Markup {
 }
 
 function table({ first, last, target }: Progress): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         By the end of each month.

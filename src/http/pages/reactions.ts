@@ -9,7 +9,7 @@ import type { Child } from '../../core/model.ts'
 import type { AlertKind, AlertOnRecord } from '../../core/reactions/reaction.ts'
 import type { DownloadedFile } from './download.ts'
 import { proven } from './guard.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -44,7 +44,7 @@ const KINDS: Readonly<Record<AlertKind, string>> = {
 
 function alerts(visit: Visit, lines: readonly AlertLine[]): Markup {
   if (lines.length === 0) return html`<p>No alert is open.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Open alerts, newest first. Taking one on stops the climbing only.
@@ -123,7 +123,7 @@ function childLink({ scope }: Visit, { id, name, cardNumber }: Child): Markup {
 function reports(visit: Visit, all: readonly ReportOfChild[]): Markup {
   if (all.length === 0) return html`<p>No reaction was reported.</p>`
   const { district, today } = visit.scope
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

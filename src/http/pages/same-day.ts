@@ -1,6 +1,6 @@
 import type { SameDayRow } from '../../app/report-same-day.ts'
 import { ALL_VILLAGES } from '../../core/coverage/coverage-rows.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { doseName, ratioMarkup } from './words.ts'
 
@@ -15,7 +15,7 @@ export function sameDayTable(rows: readonly SameDayRow[], district: string): Mar
       ${rows.filter((row) => row.village === village).map(cell)}
     </tr>`
   return html`<h2>Given on one day</h2>
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <caption>
           Of the children who had both of two doses that are due together, those who had them on one day.

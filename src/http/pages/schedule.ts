@@ -1,6 +1,6 @@
 import { scheduleIn } from '../../app/pages/dose-ladder.ts'
 import { scheduleChart } from '../../core/schedule/schedule-chart.ts'
-import { html, trusted } from './html.ts'
+import { html, SCROLLING, trusted } from './html.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
 import { dayText } from './words.ts'
@@ -12,9 +12,9 @@ export async function schedulePage({ scope }: Visit): Promise<DistrictPage> {
   const body = html`<h1>${title}</h1>
     <p class="about">Version ${version}, in force from ${dayText(scope.district, effectiveOn)}.</p>
     <p class="warning">${notice}</p>
-    <figure class="wide scroll">${trusted(scheduleChart(schedule))}</figure>
+    <figure class="wide scroll" tabindex="0">${trusted(scheduleChart(schedule))}</figure>
     <h2>Vaccines</h2>
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>

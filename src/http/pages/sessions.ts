@@ -5,7 +5,7 @@ import { formatDay, parseDay } from '../../core/days/day.ts'
 import type { Village } from '../../core/model.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { cardCode } from './card-code.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -17,7 +17,7 @@ export async function sessionsPage({ scope }: Visit): Promise<DistrictPage> {
   const days = await listSessionDays(scope)
   const body = html`<h1>Sessions</h1>
     <p class="about">The vaccination days of the next four weeks. Open a day for its list to print.</p>
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>
@@ -96,7 +96,7 @@ function tickTable(
   { on }: SessionList,
   children: readonly ExpectedChild[],
 ): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table class="list">
       <thead>
         <tr>

@@ -6,7 +6,7 @@ import { syringesInFigures } from '../../core/supplies/carry-list.ts'
 import type { Materials } from '../../core/supplies/carry-list.ts'
 import { vialSize } from '../../core/vials/product.ts'
 import { ledgerInVials } from '../../core/vials/stock-ledger.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import type { DistrictPage } from './layout.ts'
 import type { Visit } from './visit.ts'
@@ -38,7 +38,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry, carryOpened, ma
     <h2>${post.name}, ${dayText(scope.district, on)}</h2>
     <p><strong>Carry: ${carry === '' ? 'no closed vial' : carry}</strong>${openedText(carryOpened)}</p>
     <p>${materialsText(materials)}</p>
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>

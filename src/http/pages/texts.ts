@@ -4,7 +4,7 @@ import { spendingReport } from '../../app/spending.ts'
 import type { SpendingReport } from '../../app/spending.ts'
 import { addedTexts, textFigures } from '../../app/pages/text-figures.ts'
 import type { TextCount, TextFigures } from '../../app/pages/text-figures.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -106,7 +106,7 @@ function budgetWarning({ budget }: SpendingReport): Markup | null {
 
 function spendingTable({ rows, currency }: SpendingReport): Markup {
   if (rows.length === 0) return html`<p>None.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>
@@ -157,7 +157,7 @@ function countHeads(first: string): Markup {
 }
 
 function villageTable(districtId: string, { byVillage }: TextFigures): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         ${countHeads('Village')}
@@ -185,7 +185,7 @@ const PURPOSES: Readonly<Record<string, string>> = {
 }
 
 function purposeTable({ byPurpose }: TextFigures): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         ${countHeads('Purpose')}
@@ -205,7 +205,7 @@ function purposeTable({ byPurpose }: TextFigures): Markup {
 
 function receivedTable({ received }: TextFigures): Markup {
   if (received.length === 0) return html`<p>None.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

@@ -6,7 +6,7 @@ import type { KeptToken } from '../../app/tokens.ts'
 import { isBelow } from '../../core/rights/may-give.ts'
 import { TOKEN_ROLES } from '../../core/rights/token-role.ts'
 import { proven } from './guard.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -58,7 +58,7 @@ async function showTokens(visit: Visit, made: GivenToken | null): Promise<Distri
     }
     <p class="about">With a token a program or a person calls the API in this district.</p>
     ${newTokenForm(visit)}
-    <div class="scroll">
+    <div ${SCROLLING}>
       <table>
         <thead>
           <tr>

@@ -4,7 +4,7 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import type { VialWaste } from '../../core/supplies/vial-wastage.ts'
 import { unitsLeft } from '../../core/vials/open-vial.ts'
 import { vialSize } from '../../core/vials/product.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { formToken, pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -29,7 +29,7 @@ export async function vialsPage(visit: Visit): Promise<DistrictPage> {
 
 function inUse(visit: Visit, vials: readonly VialAtPost[]): Markup {
   if (vials.length === 0) return html`<p>No vial is open.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Vials in use, those to be discarded first in front.
@@ -79,7 +79,7 @@ const FLAGS: Readonly<Record<string, string>> = {
 
 function doubtful(visit: Visit, doses: readonly DoubtfulDoseOfChild[]): Markup {
   if (doses.length === 0) return html`<p>None.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>
@@ -129,7 +129,7 @@ function withoutVial({ scope }: Visit, lists: VialLists): Markup | null {
 
 function waste({ scope }: Visit, lists: VialLists): Markup {
   if (lists.waste.length === 0) return html`<p>No opened vial is over yet.</p>`
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <caption>
         Vials opened since ${dayText(scope.district, lists.wasteFrom)} that are over, counted in the smallest

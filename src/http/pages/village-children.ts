@@ -7,7 +7,7 @@ import { formatCardNumber } from '../../core/card-number.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { selectField } from './choices.ts'
 import { doseOf, doseParam } from './dose-param.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { pathIn } from './layout.ts'
 import type { DistrictPage } from './layout.ts'
@@ -57,7 +57,7 @@ export async function villageChildrenPage({ scope, params, query }: Visit): Prom
 }
 
 function childTable({ district, today }: Visit['scope'], children: readonly ChildByDose[]): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

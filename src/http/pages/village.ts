@@ -9,7 +9,7 @@ import { civilDate, formatDay } from '../../core/days/day.ts'
 import type { Village } from '../../core/model.ts'
 import { monthChart } from './charts/month-chart.ts'
 import { choiceOf, choiceWords } from './choices.ts'
-import { html } from './html.ts'
+import { html, SCROLLING } from './html.ts'
 import type { Markup } from './html.ts'
 import { kindMarkup } from './kinds.ts'
 import { pathIn } from './layout.ts'
@@ -94,7 +94,7 @@ function keyFigures({ villages, ladder }: DistrictFigures, village: Village, mis
 }
 
 function doseTable({ report, sheet }: DistrictFigures, village: Village): Markup {
-  return html`<div class="scroll">
+  return html`<div ${SCROLLING}>
     <table>
       <thead>
         <tr>

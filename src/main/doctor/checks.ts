@@ -129,14 +129,16 @@ function canReach({ host, port }: Place): Promise<boolean> {
 }
 
 const LEAST_FREE_SHARE = 0.1
+/** So much is room enough on a disk of any size. */
+const PLENTY_MB = 10_240
 
 export async function checkDisk({ backupFolder }: Config, { megabytes }: Inspection): Promise<Finding> {
   try {
     await mkdir(backupFolder, { recursive: true, mode: 0o700 })
     const { bavail, blocks, bsize } = await statfs(backupFolder)
     const free = Math.floor((bavail * bsize) / 1_048_576)
-    if (bavail / blocks >= LEAST_FREE_SHARE && free > megabytes)
-      return good('disk', `${free} MB free for backups`)
+    const isRoomy = bavail / blocks >= LEAST_FREE_SHARE || free >= PLENTY_MB
+    if (isRoomy && free > megabytes) return good('disk', `${free} MB free for backups`)
     const advice = 'Make room: a full disk stops the database. Lower BACKUP_KEEP, or move BACKUP_FOLDER.'
     return bad('disk', `${free} MB free for backups, the database has ${megabytes} MB`, advice)
   } catch (error) {
