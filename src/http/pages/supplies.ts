@@ -34,6 +34,7 @@ function postSection({ scope }: Visit, { post, on, needs, carry, carryOpened, ma
       <h2>${post.name}</h2>
       <p>Nobody is due within thirty days.</p>
     </section>`
+  const isCounted = needs.some(({ ledger }) => ledger !== null)
   return html`<section>
     <h2>${post.name}, ${dayText(scope.district, on)}</h2>
     <p><strong>Carry: ${carry === '' ? 'no closed vial' : carry}</strong>${openedText(carryOpened)}</p>
@@ -47,16 +48,12 @@ function postSection({ scope }: Visit, { post, on, needs, carry, carryOpened, ma
             <th scope="col" class="number">Vials, low to high</th>
             <th scope="col" class="number">Open</th>
             <th scope="col" class="number">Month</th>
-            <th scope="col" class="number">In store</th>
-            <th scope="col" class="number">Out at a session</th>
-            <th scope="col" class="number">Brought in</th>
-            <th scope="col" class="number">Thrown away closed</th>
-            <th scope="col">At hand by lot</th>
             <th scope="col">Store</th>
+            ${isCounted ? LEDGER_HEADS : null}
           </tr>
         </thead>
         <tbody>
-          ${needs.map(needRow)}
+          ${needs.map((need) => needRow(need, isCounted))}
         </tbody>
       </table>
     </div>
@@ -76,7 +73,7 @@ function materialsText(materials: Materials): string {
   ].join(' ')
 }
 
-function needRow(need: VaccineNeed): Markup {
+function needRow(need: VaccineNeed, isCounted: boolean): Markup {
   const { vaccine, product, due, session, month, openVials, stock, ledger } = need
   const isShort = stock?.level === 'out' || stock?.level === 'short'
   const level = stock === null ? 'never counted' : stock.level
@@ -86,16 +83,25 @@ function needRow(need: VaccineNeed): Markup {
     <td class="number">${session.expected} (${session.low}–${session.high})</td>
     <td class="number">${openVials}</td>
     <td class="number">${month.expected}</td>
-    ${ledgerCells(ledger)}
-    <td>${lotsText(ledger)}</td>
     <td>${isShort ? html`<strong class="flag">${level}</strong>` : level}</td>
+    ${isCounted ? ledgerCells(ledger) : null}
   </tr>`
 }
+
+/** Only where the post counted anything: a row of dashes would hide the rest. */
+const LEDGER_HEADS = html`<th scope="col" class="number">In store</th>
+  <th scope="col" class="number">Out at a session</th>
+  <th scope="col" class="number">Brought in</th>
+  <th scope="col" class="number">Thrown away closed</th>
+  <th scope="col">At hand by lot</th>`
 
 function ledgerCells(ledger: PostStock | null): readonly Markup[] {
   const vials = ledger === null ? null : ledgerInVials(ledger)
   const figures = [vials?.inStore, vials?.out, vials?.broughtIn, vials?.closedWaste]
-  return figures.map((figure) => html`<td class="number">${figure ?? '–'}</td>`)
+  return [
+    ...figures.map((figure) => html`<td class="number">${figure ?? '–'}</td>`),
+    html`<td>${lotsText(ledger)}</td>`,
+  ]
 }
 
 /** `L4471B 3, not told 2`; nothing where no lot was told at all. */
