@@ -30,7 +30,8 @@ function aService(closing: () => Promise<void>): { service: Service; done: strin
       return Promise.resolve({ bundles: 0, lapsed: 0, texts: 0 })
     },
   }
-  const others = { linkRecord: () => Promise.resolve(), findDoubles: () => Promise.resolve() }
+  const nothing = () => Promise.resolve()
+  const others = { linkRecord: nothing, searchErased: nothing, findDoubles: nothing, retain: nothing }
   // Rounds use no more of a service than this.
   return { service: { ...service, ...others } as unknown as Service, done, swept }
 }
