@@ -1,4 +1,4 @@
-import { checkCardNumber, formatCardNumber } from '../core/card-number.ts'
+import { formatCardNumber } from '../core/card-number.ts'
 import type { Child } from '../core/model.ts'
 import { Refusal } from '../core/refusals.ts'
 import { findChildByCard, getChild, lockChild } from '../store/children.ts'
@@ -7,6 +7,7 @@ import { getDose, toldOfDose } from '../store/doses.ts'
 import { findVial } from '../store/vials.ts'
 import type { Deps } from './deps.ts'
 import { noteChange } from './note-change.ts'
+import { provenCard } from './proven-card.ts'
 import { recordDoses } from './record-doses.ts'
 import type { DoseReport } from './record-doses.ts'
 import type { Draw } from './vials/draw-doses.ts'
@@ -78,10 +79,8 @@ export async function moveDose(tx: Transaction, deps: Deps, { doseId, card, by }
 }
 
 async function childOfCard(tx: Transaction, districtId: string, card: string): Promise<Child> {
-  const checked = checkCardNumber(card)
-  if (checked.kind === 'not-card')
-    throw new Refusal(checked.why, `${card} is not a card number: eight digits, the last a check digit.`)
-  const child = await findChildByCard(tx, checked.number)
+  const number = provenCard(card)
+  const child = await findChildByCard(tx, number)
   if (child?.districtId === districtId) return child
-  throw new Refusal('child-not-found', `No child here has card ${formatCardNumber(checked.number)}.`)
+  throw new Refusal('child-not-found', `No child here has card ${formatCardNumber(number)}.`)
 }

@@ -7,13 +7,11 @@ import type { Transaction } from '../store/database.ts'
 import { listMissedChildren } from '../store/defaulters.ts'
 import { listDistricts } from '../store/districts.ts'
 import { claimMonthSummary } from '../store/month-summaries.ts'
-import { listPeople } from '../store/people.ts'
 import { coverageText } from './coverage-text.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
+import { tellPeople } from './tell-people.ts'
 import { reportCoverage } from './report-coverage.ts'
-import { bookFor } from './shelf.ts'
-import { queueText } from './queue-text.ts'
 
 /**
  * Sends each district's managers the month that ended last, in one text. Once a month: a turn of the month that found
@@ -45,14 +43,16 @@ async function tellMonth(tx: Transaction, deps: Deps, district: District, month:
   })
   if (report.rows.every(({ numerator }) => numerator === 0)) return
   const missed = await listMissedChildren(tx, { districtId: district.id, postId: null, villageId: null })
-  const managers = (await listPeople(tx, district.id)).filter(({ role }) => role === 'manager')
-  for (const person of managers) {
-    const book = bookFor(deps.shelf, district, person.language)
-    const period = monthInDigits(month.fromOn)
-    const figures = coverageText(report, { villageName: null, period, settings: deps.shelf.indicators, book })
-    const body = [figures, say(book, 'to-find', { count: missed.length })].join('\n')
-    await queueText(tx, deps, { district, person, body })
+  const asked = {
+    villageName: null,
+    period: monthInDigits(month.fromOn),
+    settings: deps.shelf.indicators,
   }
+  await tellPeople(tx, deps, district, {
+    roles: ['manager'],
+    say: (book) =>
+      [coverageText(report, { ...asked, book }), say(book, 'to-find', { count: missed.length })].join('\n'),
+  })
 }
 
 /** 03/2026 */

@@ -11,7 +11,6 @@ import type { ChildFacts, Forecast } from '../core/schedule/forecast-types.ts'
 import type { Schedule } from '../core/schedule/schedule.ts'
 import type { AlertOnRecord } from '../core/reactions/reaction.ts'
 import { Refusal } from '../core/refusals.ts'
-import { checkCardNumber } from '../core/card-number.ts'
 import { parsePhoneNumber } from '../core/phone-number.ts'
 import { findAlert, listAlerts } from '../store/alerts.ts'
 import { appointmentsOfChild, findPlannedAppointment } from '../store/appointments.ts'
@@ -32,6 +31,7 @@ import { linesOfChild, listPeople, listSomeLines } from '../store/people.ts'
 import { factsOf, refuseErased, routineDoses } from './child-facts.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
+import { provenCard } from './proven-card.ts'
 import { versionFor, versionsOf } from './schedule-versions.ts'
 
 export { listDue } from '../store/appointments.ts'
@@ -89,14 +89,7 @@ export async function districtOfDose(db: Db, doseId: string): Promise<string> {
 
 /** Children found by their card, in a district or in all. */
 export async function viewByCard(db: Db, card: string, districtId: string | null): Promise<ChildView[]> {
-  const checked = checkCardNumber(card)
-  if (checked.kind === 'not-card') {
-    throw new Refusal(
-      checked.why,
-      `${card} is not a card number: eight digits, the last a check digit. Look at the card again.`,
-    )
-  }
-  const child = await findChildByCard(db, checked.number)
+  const child = await findChildByCard(db, provenCard(card))
   const isVisible = child !== undefined && (districtId === null || child.districtId === districtId)
   return isVisible ? [await withSurroundings(db, child)] : []
 }

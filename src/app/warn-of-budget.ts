@@ -1,15 +1,11 @@
 import { firstOfMonth } from '../core/coverage/report-window.ts'
-import type { District } from '../core/model.ts'
 import { say } from '../core/texts/phrases.ts'
 import { claimBudgetWarning } from '../store/budget-warnings.ts'
-import type { Transaction } from '../store/database.ts'
 import { listDistricts } from '../store/districts.ts'
-import { listPeople } from '../store/people.ts'
 import { todayIn } from './deps.ts'
 import type { Deps } from './deps.ts'
-import { queueText } from './queue-text.ts'
-import { bookFor } from './shelf.ts'
 import { budgetNow, spendingOf } from './spending.ts'
+import { tellPeople } from './tell-people.ts'
 
 /** Tells the managers of a district, once a month, that its budget of texts is nearly used up (`warnFrom`). */
 export async function warnOfBudget(deps: Deps): Promise<void> {
@@ -23,16 +19,13 @@ export async function warnOfBudget(deps: Deps): Promise<void> {
     await deps.database.transaction(async (tx) => {
       const monthOn = firstOfMonth(todayIn(deps, district))
       const isFirst = await claimBudgetWarning(tx, { districtId: district.id, monthOn, at: now })
-      if (isFirst) await warn(tx, deps, district, share)
+      if (!isFirst) return
+      const percent = String(Math.floor(100 * share))
+      await tellPeople(tx, deps, district, {
+        roles: ['manager'],
+        say: (book) => say(book, 'budget-low', { percent }),
+        purpose: 'alert',
+      })
     })
-  }
-}
-
-async function warn(tx: Transaction, deps: Deps, district: District, share: number): Promise<void> {
-  const managers = (await listPeople(tx, district.id)).filter(({ role }) => role === 'manager')
-  for (const person of managers) {
-    const book = bookFor(deps.shelf, district, person.language)
-    const body = say(book, 'budget-low', { percent: String(Math.floor(100 * share)) })
-    await queueText(tx, deps, { district, person, body, purpose: 'alert' })
   }
 }

@@ -1,13 +1,13 @@
 import { oddReports } from '../../core/operation/sender-limits.ts'
 import type { OddReports } from '../../core/operation/sender-limits.ts'
 import { say } from '../../core/texts/phrases.ts'
+import type { PhraseBook } from '../../core/texts/phrases.ts'
 import type { Transaction } from '../../store/database.ts'
 import { insertReviewItem } from '../../store/follow-up.ts'
-import { listPeople } from '../../store/people.ts'
 import { countTextsUpTo, hasAside, listDosesOfSender, putAside, wasFlagged } from '../../store/senders.ts'
 import type { TextIn } from '../../store/texts.ts'
 import type { Deps } from '../deps.ts'
-import { queueText } from '../queue-text.ts'
+import { tellPeople } from '../tell-people.ts'
 import { bookFor } from '../shelf.ts'
 import type { KnownSender, Worker } from './sender.ts'
 
@@ -64,8 +64,8 @@ async function putBefore(
   { textId, sender, odd }: { readonly textId: string; readonly sender: Worker; readonly odd: OddReports },
 ): Promise<void> {
   const { person, district } = sender
-  const says = (language: string): string =>
-    say(bookFor(deps.shelf, district, language), `odd-${odd.kind}`, { words: person.name, count: odd.count })
+  const says = (book: PhraseBook): string =>
+    say(book, `odd-${odd.kind}`, { words: person.name, count: odd.count })
   await insertReviewItem(tx, {
     id: deps.newId(),
     districtId: district.id,
@@ -74,10 +74,8 @@ async function putBefore(
     otherChildId: null,
     lineId: null,
     textInId: textId,
-    note: says('en'),
+    note: says(bookFor(deps.shelf, district, 'en')),
     createdAt: deps.clock.now(),
   })
-  const managers = (await listPeople(tx, district.id)).filter(({ role }) => role === 'manager')
-  for (const manager of managers)
-    await queueText(tx, deps, { district, person: manager, body: says(manager.language), purpose: 'alert' })
+  await tellPeople(tx, deps, district, { roles: ['manager'], say: says, purpose: 'alert' })
 }

@@ -3,14 +3,12 @@ import { MOST_WRONG_TRIES, asksPin } from '../../core/pins/pin-rules.ts'
 import type { SingleAct } from '../../core/reading/act.ts'
 import { say } from '../../core/texts/phrases.ts'
 import type { PhraseBook } from '../../core/texts/phrases.ts'
-import { listPeople } from '../../store/people.ts'
 import { holdPin, putPin } from '../../store/text-pins.ts'
 import type { PinOnRecord } from '../../store/text-pins.ts'
 import type { Worker } from '../answering/sender.ts'
 import type { Conversation } from '../answering/talk.ts'
+import { tellPeople } from '../tell-people.ts'
 import { noteChange } from '../note-change.ts'
-import { queueText } from '../queue-text.ts'
-import { bookFor } from '../shelf.ts'
 import { slowDigest } from '../slow-digest.ts'
 
 /** Why something that asks for a PIN was not done. */
@@ -76,12 +74,12 @@ async function tellLock({ tx, deps, sender }: Pick<Conversation<Worker>, 'tx' | 
     act: 'lock-pin',
     subject: { kind: 'person', id: person.id },
   })
-  const managers = (await listPeople(tx, district.id)).filter(({ role }) => role === 'manager')
-  for (const manager of managers) {
-    const book = bookFor(deps.shelf, district, manager.language)
-    const body = say(book, 'pin-lock-notice', { words: person.name })
-    await queueText(tx, deps, { district, person: manager, body, purpose: 'alert', isUrgent: true })
-  }
+  await tellPeople(tx, deps, district, {
+    roles: ['manager'],
+    say: (book) => say(book, 'pin-lock-notice', { words: person.name }),
+    purpose: 'alert',
+    isUrgent: true,
+  })
 }
 
 /** What is to be done about it, in words. */

@@ -11,11 +11,9 @@ import type { NewAlert } from '../../store/alerts.ts'
 import { getChild } from '../../store/children.ts'
 import type { Transaction } from '../../store/database.ts'
 import { getDistrict, getVillage, listHealthPosts } from '../../store/districts.ts'
-import { listPeople } from '../../store/people.ts'
+import { tellPeople } from '../tell-people.ts'
 import type { Deps } from '../deps.ts'
 import { noteChange } from '../note-change.ts'
-import { bookFor } from '../shelf.ts'
-import { queueText } from '../queue-text.ts'
 
 const BATCH = 100
 
@@ -68,12 +66,12 @@ async function takeSteps(tx: Transaction, deps: Deps, alert: AlertOnRecord): Pro
 async function tellStep(tx: Transaction, deps: Deps, alert: AlertOnRecord, step: string): Promise<void> {
   const district = await getDistrict(tx, alert.districtId)
   const roles: readonly Person['role'][] = step === 'tell-district' ? ['manager'] : ['manager', 'officer']
-  const people = await listPeople(tx, district.id)
-  for (const person of people.filter(({ role }) => roles.includes(role))) {
-    const book = bookFor(deps.shelf, district, person.language)
-    const body = await wording(tx, { alert, district, book }, step)
-    await queueText(tx, deps, { district, person, body, purpose: 'alert', isUrgent: true })
-  }
+  await tellPeople(tx, deps, district, {
+    roles,
+    say: (book) => wording(tx, { alert, district, book }, step),
+    purpose: 'alert',
+    isUrgent: true,
+  })
 }
 
 interface Wording {

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { changeStatus, correctChild, moveChild, swapPhone } from '../../app/change-child.ts'
 import { enrolChild } from '../../app/enrol-child.ts'
+import { provenCard } from '../../app/proven-card.ts'
 import type { Plan } from '../../app/refresh-plan.ts'
 import {
   districtOfChild,
@@ -14,7 +15,6 @@ import {
   viewPage,
 } from '../../app/views.ts'
 import type { ChildView } from '../../app/views.ts'
-import { checkCardNumber } from '../../core/card-number.ts'
 import { Refusal } from '../../core/refusals.ts'
 import { caregiver, lineOf } from '../caregiver-line.ts'
 import { route } from '../route.ts'
@@ -28,16 +28,6 @@ const birthWeight = z.int().min(300).max(8000)
 
 const WRITERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
 const READERS = ['vaccinator', 'manager', 'officer', 'machine'] as const
-
-/** @throws {Refusal} card-length, card-check-digit */
-function provenCard(card: string): string {
-  const checked = checkCardNumber(card)
-  if (checked.kind === 'card') return checked.number
-  throw new Refusal(
-    checked.why,
-    `${card} is not a card number: eight digits, the last a check digit. Look at the card again.`,
-  )
-}
 
 async function afterwards(db: Handle, plan: Plan) {
   return childJson(await viewChild(db, plan.child.id))

@@ -152,19 +152,26 @@ test('more than a batch goes in several transactions, of which a failing one los
     [district.id],
   )
   const sizes: number[] = []
-  const watched = {
+  const watched = (breaksAfter: number) => ({
     ...deps,
     database: {
       ...deps.database,
       transaction: (async (work) => {
+        if (sizes.length >= breaksAfter) throw new Error('power cut')
         const answer = await deps.database.transaction(work)
         if (typeof answer === 'number' && answer > 0) sizes.push(answer)
         return answer
       }) as typeof deps.database.transaction,
     },
-  }
+  })
 
-  await retain(watched)
+  const emptied = () =>
+    database.db.textIn.count({ where: { districtId: district.id, emptiedAt: { not: null } } })
+  const before = await emptied()
+  await expect(retain(watched(1))).rejects.toThrow('power cut')
+  // One batch, and the text that went with a child whose own term was over.
+  expect((await emptied()) - before).toBe(500 + 1)
+  await retain(watched(Infinity))
 
   expect(Math.max(...sizes)).toBe(500)
   expect(sizes.filter((size) => size === 500)).toHaveLength(2)
